@@ -36,8 +36,9 @@ func (v Vec) Add(w Vec) Vec { return Vec{v.X + w.X, v.Y + w.Y} }
 // Sub returns v - w.
 func (v Vec) Sub(w Vec) Vec { return Vec{v.X - w.X, v.Y - w.Y} }
 
-// Scale returns k v.
-func (v Vec) Scale(k float64) Vec { return Vec{k * v.X, k * v.Y} }
+// Scale returns k v. The products are rounded here, so that no machine fuses
+// them into a later sum.
+func (v Vec) Scale(k float64) Vec { return Vec{float64(k * v.X), float64(k * v.Y)} }
 
 // Dot returns the scalar product. The products are rounded before they are
 // added, so that every machine gives the same bits.
@@ -102,8 +103,10 @@ func (v Vec3) Add(w Vec3) Vec3 { return Vec3{v.X + w.X, v.Y + w.Y, v.Z + w.Z} }
 // Sub returns v - w.
 func (v Vec3) Sub(w Vec3) Vec3 { return Vec3{v.X - w.X, v.Y - w.Y, v.Z - w.Z} }
 
-// Scale returns k v.
-func (v Vec3) Scale(k float64) Vec3 { return Vec3{k * v.X, k * v.Y, k * v.Z} }
+// Scale returns k v, its products rounded as those of Vec.Scale.
+func (v Vec3) Scale(k float64) Vec3 {
+	return Vec3{float64(k * v.X), float64(k * v.Y), float64(k * v.Z)}
+}
 
 // Dot returns the scalar product.
 func (v Vec3) Dot(w Vec3) float64 {

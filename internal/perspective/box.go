@@ -79,7 +79,7 @@ func (b Box) Corners() [8]geom.Vec3 {
 		c[i] = b.Base.
 			Add(e1.Scale((float64(i&1) - .5) * b.Size[0])).
 			Add(e2.Scale((float64(i>>1&1) - .5) * b.Size[1])).
-			Add(geom.Vec3{Z: float64(i>>2&1) * b.Size[2]})
+			Add(geom.Vec3{Z: float64(float64(i>>2&1) * b.Size[2])})
 	}
 	return c
 }

@@ -20,6 +20,10 @@ import (
 // nearer than that would be 300,000 km away.
 const AtInfinity = 1e-9
 
+// OnAxis is how far, in millimetres, a vanishing point must lie beside the
+// principal point to count as lying on one side of it.
+const OnAxis = 1e-6
+
 // Station is a station point with its line of sight and picture plane.
 type Station struct {
 	Eye        geom.Vec3  // the station point, world units
@@ -54,10 +58,25 @@ func (s Station) Project(p geom.Vec3) (v geom.Vec, ok bool) {
 	if !(c > 0) {
 		return geom.Vec{}, false
 	}
+	return s.onSheet(q.Dot(r), q.Dot(u), c), true
+}
+
+// onSheet places the picture of what lies a to the right, b up and c ahead of
+// the eye. Here y is flipped, and nowhere else.
+func (s Station) onSheet(a, b, c float64) geom.Vec {
 	return geom.Vec{
-		X: s.Principal.X + s.Distance*q.Dot(r)/c,
-		Y: s.Principal.Y - s.Distance*q.Dot(u)/c,
-	}, true
+		X: s.Principal.X + s.Distance*a/c,
+		Y: s.Principal.Y - s.Distance*b/c,
+	}
+}
+
+// Ray returns the world direction of the sight line that meets the picture
+// plane in v, of such a length that it reaches one world unit ahead.
+func (s Station) Ray(v geom.Vec) geom.Vec3 {
+	r, u, f := s.Axes()
+	return f.
+		Add(r.Scale((v.X - s.Principal.X) / s.Distance)).
+		Add(u.Scale((s.Principal.Y - v.Y) / s.Distance))
 }
 
 // Vanishing returns the vanishing point of all lines with direction dir, in
@@ -86,8 +105,8 @@ func (s Station) Horizon() geom.Line {
 // PlaneAngle returns the angle between direction dir and the picture plane,
 // in [0°, 90°].
 func (s Station) PlaneAngle(dir geom.Vec3) geom.Angle {
-	_, _, f := s.Axes()
-	return geom.Angle(math.Asin(min(1, math.Abs(dir.Dot(f))/dir.Len())))
+	r, u, f := s.Axes()
+	return geom.Angle(math.Atan2(math.Abs(dir.Dot(f)), math.Hypot(dir.Dot(r), dir.Dot(u))))
 }
 
 // DistancePoints returns the vanishing points of level lines at 45 degrees to
@@ -116,7 +135,7 @@ func (s Station) MeasuringPoints(k Set, v geom.Point) (first, second geom.Vec, o
 	if k == Height {
 		axis, side = geom.Vec{Y: 1}, to.Y
 	}
-	if side > 0 {
+	if side > OnAxis {
 		r = -r
 	}
 	return at.Add(axis.Scale(r)), at.Sub(axis.Scale(r)), true

@@ -1,0 +1,3 @@
+package perspective
+
+type fact struct{}

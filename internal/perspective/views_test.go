@@ -1,0 +1,439 @@
+package perspective
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"slices"
+	"testing"
+
+	"boxwright/internal/geom"
+)
+
+// checkFile holds 60 worked views and 23 facts, each with its source.
+type checkFile struct {
+	Limits struct {
+		Cone       float64        `json:"cone_half_angle_deg_max"`
+		Margin     float64        `json:"margin_mm_min"`
+		Edge       float64        `json:"min_visible_edge_mm"`
+		Vertex     float64        `json:"min_vertex_angle_deg"`
+		Face       float64        `json:"min_face_thickness_mm"`
+		Corner     float64        `json:"min_corner_to_edge_mm"`
+		Spread     float64        `json:"spread_deg_min"`
+		ToPoint    float64        `json:"nearest_corner_to_vp_mm"`
+		PlaneAngle float64        `json:"picture_plane_angle_deg_min"`
+		Hull       float64        `json:"hull_mm_min"`
+		Faces      map[string]int `json:"visible_faces_min"`
+		Near       float64        `json:"near_corner_min_angle_deg"`
+	} `json:"limits"`
+	Facts []fact     `json:"facts"`
+	Cases []viewCase `json:"cases"`
+}
+
+type viewCase struct {
+	ID     string  `json:"id"`
+	Kind   int     `json:"kind"`
+	Source string  `json:"source"`
+	TolMM  float64 `json:"tolerance_mm"`
+	TolDeg float64 `json:"tolerance_deg"`
+	Input  struct {
+		Sheet struct {
+			Size      [2]float64 `json:"size"`
+			Principal [2]float64 `json:"principal_point"`
+			Distance  float64    `json:"viewing_distance"`
+		} `json:"sheet"`
+		Camera struct {
+			Eye   [3]float64 `json:"eye"`
+			Yaw   float64    `json:"yaw_deg"`
+			Pitch float64    `json:"pitch_deg"`
+		} `json:"camera"`
+		Box struct {
+			Base [3]float64 `json:"base_center"`
+			Yaw  float64    `json:"yaw_deg"`
+			Size [3]float64 `json:"size"`
+		} `json:"box"`
+	} `json:"input"`
+	Expected expected `json:"expected"`
+	ByHand   byHand   `json:"by_hand"`
+}
+
+type expected struct {
+	Points        int           `json:"points"`
+	Corners       [8][2]float64 `json:"corners_xy"`
+	Depths        [8]float64    `json:"corner_depths"`
+	HiddenEdges   []int         `json:"hidden_edges"`
+	HiddenCorners []int         `json:"hidden_corners"`
+	VisibleFaces  []string      `json:"visible_faces"`
+	EdgeOnFaces   []string      `json:"edge_on_faces"`
+	Horizon       struct {
+		Y    float64    `json:"y"`
+		Line [3]float64 `json:"line"`
+	} `json:"horizon"`
+	DistancePoints  [2][2]float64 `json:"distance_points"`
+	Cone            float64       `json:"cone_half_angle_deg"`
+	ConeCorner      int           `json:"cone_corner"`
+	Spread          [3]float64    `json:"spread_deg"`
+	VanishingPoints [3]struct {
+		Finite     bool       `json:"finite"`
+		At         [3]float64 `json:"homogeneous"`
+		PlaneAngle float64    `json:"picture_plane_angle_deg"`
+	} `json:"vanishing_points"`
+	MeasuringPoints [3]*[2][2]float64 `json:"measuring_points"`
+	MinusDot        []float64         `json:"minus_dot"`
+	Orthocentre     *[2]float64       `json:"orthocentre"`
+	TriangleAngles  *[3]float64       `json:"triangle_angles_deg"`
+	Measures        struct {
+		Margin  float64     `json:"margin_mm"`
+		Edge    float64     `json:"min_visible_edge_mm"`
+		Vertex  float64     `json:"min_vertex_angle_deg"`
+		Face    float64     `json:"min_face_thickness_mm"`
+		Corner  float64     `json:"min_corner_to_edge_mm"`
+		Hull    float64     `json:"hull_mm"`
+		Spread  [3]float64  `json:"spread_visible_deg"`
+		ToPoint [3]*float64 `json:"nearest_corner_to_vp_mm"`
+		Near    *float64    `json:"near_corner_min_angle_deg"`
+	} `json:"measures"`
+	RejectedBy []string `json:"rejected_by"`
+}
+
+// byHand holds values worked with pencil and paper, not by any program.
+type byHand struct {
+	Corner            map[int][2]float64  `json:"corner"`
+	VP                map[int]*[2]float64 `json:"vp"`
+	MP                map[int][2]float64  `json:"mp"`
+	DP                [][2]float64        `json:"dp"`
+	Hidden            []int               `json:"hidden"`
+	EdgeOn            []string            `json:"edge_on"`
+	Horizon           *float64            `json:"horizon"`
+	LineMeetsHorizon  [][3]float64        `json:"line_meets_horizon"`
+	VerticalDP        []json.RawMessage   `json:"vertical_dp"`
+	MinusDot          json.RawMessage     `json:"minus_dot"`
+	Orthocentre       *[2]float64         `json:"ortho"`
+	TriangleAnglesDeg *[3]float64         `json:"tri"`
+}
+
+var faceNames = [6]string{"-e1", "+e1", "-e2", "+e2", "-e3", "+e3"}
+
+func readChecks(t *testing.T) checkFile {
+	t.Helper()
+	b, err := os.ReadFile("../../testdata/checks/views.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var f checkFile
+	if err := json.Unmarshal(b, &f); err != nil {
+		t.Fatal(err)
+	}
+	if len(f.Cases) != 60 || len(f.Facts) != 23 {
+		t.Fatalf("%d cases, %d facts; want 60 and 23", len(f.Cases), len(f.Facts))
+	}
+	return f
+}
+
+func (c *viewCase) station() Station {
+	in := c.Input
+	return Station{
+		Eye: geom.Vec3{X: in.Camera.Eye[0], Y: in.Camera.Eye[1], Z: in.Camera.Eye[2]},
+		Yaw: geom.Degrees(in.Camera.Yaw), Pitch: geom.Degrees(in.Camera.Pitch),
+		Principal: vec(in.Sheet.Principal), Distance: in.Sheet.Distance,
+	}
+}
+
+func (c *viewCase) box() Box {
+	b := c.Input.Box
+	return Box{
+		Base: geom.Vec3{X: b.Base[0], Y: b.Base[1], Z: b.Base[2]},
+		Yaw:  geom.Degrees(b.Yaw), Size: b.Size,
+	}
+}
+
+func vec(a [2]float64) geom.Vec { return geom.Vec{X: a[0], Y: a[1]} }
+
+// near compares lengths: to the case's tolerance below 10 m, relative 1e-9
+// above, as the file says.
+func (c *viewCase) near(t *testing.T, what string, got, want float64) {
+	t.Helper()
+	tol := c.TolMM
+	if math.Abs(want) >= 10000 {
+		tol = 1e-9 * math.Abs(want)
+	}
+	if !(math.Abs(got-want) <= tol) {
+		t.Errorf("%s: %.12g, want %.12g", what, got, want)
+	}
+}
+
+func (c *viewCase) nearVec(t *testing.T, what string, got geom.Vec, want [2]float64) {
+	t.Helper()
+	c.near(t, what+" x", got.X, want[0])
+	c.near(t, what+" y", got.Y, want[1])
+}
+
+func (c *viewCase) nearDeg(t *testing.T, what string, got geom.Angle, want float64) {
+	t.Helper()
+	if !(math.Abs(got.Degrees()-want) <= c.TolDeg) {
+		t.Errorf("%s: %.12g deg, want %.12g", what, got.Degrees(), want)
+	}
+}
+
+// nearPlane compares angles to the picture plane. The file took them by the
+// arcsine, which near 90 degrees cannot tell apart what differs by less than
+// the last bit of the sine; two such angles (8.5e-7 deg apart) count as equal.
+func (c *viewCase) nearPlane(t *testing.T, what string, got geom.Angle, want float64) {
+	t.Helper()
+	const lastBit = 0x1p-52
+	if math.Abs(math.Sin(float64(got))-math.Sin(float64(geom.Degrees(want)))) > lastBit {
+		c.nearDeg(t, what, got, want)
+	}
+}
+
+func TestViews(t *testing.T) {
+	f := readChecks(t)
+	for i := range f.Cases {
+		c := &f.Cases[i]
+		t.Run(c.ID, func(t *testing.T) {
+			if c.Source == "" {
+				t.Error("no source")
+			}
+			s, b := c.station(), c.box()
+			p, ok := s.Picture(b)
+			if !ok {
+				t.Fatal("a corner behind the eye")
+			}
+			checkPicture(t, c, s, b, &p)
+			checkPoints(t, c, s, &p)
+			checkMeasures(t, c, s, &p, &f)
+			checkByHand(t, c, s, b, &p)
+		})
+	}
+}
+
+func checkPicture(t *testing.T, c *viewCase, s Station, b Box, p *Picture) {
+	e := &c.Expected
+	if p.FinitePoints() != e.Points || c.Kind != e.Points {
+		t.Errorf("%d finite points, want %d", p.FinitePoints(), e.Points)
+	}
+	world := b.Corners()
+	for i := range p.Corners {
+		c.nearVec(t, fmt.Sprint("corner ", i), p.Corners[i], e.Corners[i])
+		c.near(t, fmt.Sprint("depth ", i), p.Depths[i], e.Depths[i])
+		v, ok := s.Project(world[i])
+		if !ok || v != p.Corners[i] || s.Depth(world[i]) != p.Depths[i] {
+			t.Errorf("corner %d: Project and Picture differ", i)
+		}
+	}
+	var hidden, corners []int
+	for i, h := range p.Hidden {
+		if h {
+			hidden = append(hidden, i)
+		}
+	}
+	for i := range p.Corners {
+		if p.HiddenCorner(i) {
+			corners = append(corners, i)
+		}
+	}
+	if !slices.Equal(hidden, e.HiddenEdges) || !slices.Equal(corners, e.HiddenCorners) {
+		t.Errorf("hidden %v %v, want %v %v", hidden, corners, e.HiddenEdges, e.HiddenCorners)
+	}
+	var visible, edgeOn []string
+	for i, d := range b.Clearance(s.Eye) {
+		if p.Visible[i] {
+			visible = append(visible, faceNames[i])
+		}
+		if math.Abs(d) <= EdgeOn {
+			edgeOn = append(edgeOn, faceNames[i])
+		}
+	}
+	if !slices.Equal(visible, e.VisibleFaces) || !slices.Equal(edgeOn, e.EdgeOnFaces) {
+		t.Errorf("faces %v, edge-on %v, want %v, %v", visible, edgeOn, e.VisibleFaces, e.EdgeOnFaces)
+	}
+}
+
+func checkPoints(t *testing.T, c *viewCase, s Station, p *Picture) {
+	e := &c.Expected
+	h := s.Horizon()
+	c.near(t, "horizon a", h.A, e.Horizon.Line[0])
+	c.near(t, "horizon b", h.B, e.Horizon.Line[1])
+	c.near(t, "horizon c", h.C, e.Horizon.Line[2])
+	c.near(t, "horizon y", -h.C/h.B, e.Horizon.Y)
+	l, r := s.DistancePoints()
+	c.nearVec(t, "left distance point", l, e.DistancePoints[0])
+	c.nearVec(t, "right distance point", r, e.DistancePoints[1])
+
+	var finite []geom.Vec
+	var pairs []float64
+	for _, k := range Sets {
+		want := e.VanishingPoints[k]
+		got := p.Points[k]
+		if got.Finite() != want.Finite {
+			t.Fatalf("%v point finite: %v", k, got.Finite())
+		}
+		c.near(t, k.String()+" point x", got.X, want.At[0])
+		c.near(t, k.String()+" point y", got.Y, want.At[1])
+		c.near(t, k.String()+" point w", got.W, want.At[2])
+		c.nearPlane(t, k.String()+" plane angle", s.PlaneAngle(c.box().Direction(k)), want.PlaneAngle)
+		m1, m2, ok := s.MeasuringPoints(k, got)
+		if ok != (e.MeasuringPoints[k] != nil) {
+			t.Fatalf("%v measuring points: %v", k, ok)
+		}
+		if ok {
+			c.nearVec(t, k.String()+" measuring point", m1, e.MeasuringPoints[k][0])
+			c.nearVec(t, k.String()+" other measuring point", m2, e.MeasuringPoints[k][1])
+			v, _ := got.Vec()
+			finite = append(finite, v)
+		}
+	}
+	for i := range finite {
+		if len(finite) == 2 && i == 1 || len(finite) == 1 {
+			break
+		}
+		pairs = append(pairs, MinusDot(s.Principal, finite[i], finite[(i+1)%len(finite)]))
+	}
+	if len(pairs) != len(e.MinusDot) {
+		t.Fatalf("%d pairs, want %d", len(pairs), len(e.MinusDot))
+	}
+	for i, q := range pairs {
+		c.near(t, "minus dot", q, e.MinusDot[i])
+	}
+	if len(finite) != 3 {
+		return
+	}
+	o, ok := Orthocentre([3]geom.Vec(finite))
+	if !ok {
+		t.Fatal("no orthocentre")
+	}
+	c.nearVec(t, "orthocentre", o, *e.Orthocentre)
+	for i := range finite {
+		u, v := finite[(i+1)%3].Sub(finite[i]), finite[(i+2)%3].Sub(finite[i])
+		c.nearDeg(t, "triangle angle", between(u, v), e.TriangleAngles[i])
+	}
+}
+
+func checkMeasures(t *testing.T, c *viewCase, s Station, p *Picture, f *checkFile) {
+	e, size := &c.Expected, c.Input.Sheet.Size
+	m := s.Measure(p, size[0], size[1])
+	c.nearDeg(t, "cone", m.Cone, e.Cone)
+	c.nearDeg(t, "cone of the farthest corner", s.ConeAngle(p.Corners[e.ConeCorner:e.ConeCorner+1]), e.Cone)
+	c.near(t, "margin", m.Margin, e.Measures.Margin)
+	c.near(t, "edge", m.Edge, e.Measures.Edge)
+	c.nearDeg(t, "vertex", m.Vertex, e.Measures.Vertex)
+	c.near(t, "face", m.Face, e.Measures.Face)
+	c.near(t, "corner", m.Corner, e.Measures.Corner)
+	c.near(t, "hull", m.Hull, e.Measures.Hull)
+	if want := e.Measures.Near; (want != nil) != (m.Faces == 3) {
+		t.Errorf("near corner of %d faces, want %v", m.Faces, want)
+	} else if want != nil {
+		c.nearDeg(t, "near corner", m.Near, *want)
+	}
+	// The spread over all four edges is that of a box of glass.
+	glass := *p
+	glass.Hidden = [12]bool{}
+	all := s.Measure(&glass, size[0], size[1])
+	for _, k := range Sets {
+		c.nearDeg(t, "spread", all.Spread[k], e.Spread[k])
+		c.nearDeg(t, "visible spread", m.Spread[k], e.Measures.Spread[k])
+		if want := e.Measures.ToPoint[k]; want != nil {
+			c.near(t, "to point", m.ToPoint[k], *want)
+		} else if !math.IsInf(m.ToPoint[k], 1) {
+			t.Errorf("to point %v, want none", m.ToPoint[k])
+		}
+		c.nearPlane(t, "plane angle", m.PlaneAngle[k], e.VanishingPoints[k].PlaneAngle)
+	}
+	checkFaults(t, c, &m, f)
+}
+
+func checkFaults(t *testing.T, c *viewCase, m *Measures, f *checkFile) {
+	l := f.Limits
+	limits := Limits{
+		Cone: geom.Degrees(l.Cone), Margin: l.Margin, Hull: l.Hull, Edge: l.Edge,
+		Vertex: geom.Degrees(l.Vertex), Face: l.Face, Corner: l.Corner, Near: geom.Degrees(l.Near),
+		Spread: geom.Degrees(l.Spread), ToPoint: l.ToPoint, PlaneAngle: geom.Degrees(l.PlaneAngle),
+		Faces: [4]int{3, l.Faces["1"], l.Faces["2"], l.Faces["3"]},
+	}
+	sound := Sound
+	sound.AnyCorner = 0 // not among the file's limits
+	if limits != sound {
+		t.Errorf("limits %v, want %v", sound, limits)
+	}
+	names := map[string]Faults{
+		"cone": FaultCone, "margin": FaultMargin, "hull": FaultHull, "edge": FaultEdge,
+		"vertex_angle": FaultVertex, "face": FaultFace, "corner_to_edge": FaultCorner,
+		"near_corner": FaultNear, "faces": FaultFaces, "spread": FaultSpread,
+		"near_vp": FaultToPoint, "plane_angle": FaultPlaneAngle,
+	}
+	var want Faults
+	for _, n := range c.Expected.RejectedBy {
+		if names[n] == 0 {
+			t.Fatalf("unknown limit %q", n)
+		}
+		want |= names[n]
+	}
+	// A value printed to 9 decimals that sits on its limit (a cone of exactly
+	// 30 degrees) is on the right side of it.
+	if got := m.Faults(&limits); got != want {
+		t.Errorf("rejected by %v, want %v", got, want)
+	}
+}
+
+func checkByHand(t *testing.T, c *viewCase, s Station, b Box, p *Picture) {
+	w := &c.ByHand
+	for i, want := range w.Corner {
+		c.nearVec(t, "corner by hand", p.Corners[i], want)
+	}
+	for k, want := range w.VP {
+		got, ok := p.Points[k].Vec()
+		if ok != (want != nil) {
+			t.Errorf("point %d by hand: %v", k, want)
+		} else if ok {
+			c.nearVec(t, "point by hand", got, *want)
+		}
+	}
+	for k, want := range w.MP {
+		m, _, ok := s.MeasuringPoints(Set(k), p.Points[k])
+		if !ok {
+			t.Errorf("no measuring point %d", k)
+		}
+		c.nearVec(t, "measuring point by hand", m, want)
+	}
+	if l, r := s.DistancePoints(); w.DP != nil {
+		c.nearVec(t, "distance point by hand", l, w.DP[0])
+		c.nearVec(t, "distance point by hand", r, w.DP[1])
+	}
+	for _, e := range w.Hidden {
+		if !p.Hidden[e] {
+			t.Errorf("edge %d is hidden, by hand", e)
+		}
+	}
+	for _, n := range w.EdgeOn {
+		if d := b.Clearance(s.Eye)[slices.Index(faceNames[:], n)]; math.Abs(d) > EdgeOn {
+			t.Errorf("face %s is edge-on, by hand; clearance %g", n, d)
+		}
+	}
+	h := s.Horizon()
+	if w.Horizon != nil {
+		c.near(t, "horizon by hand", -h.C, *w.Horizon)
+	}
+	for _, l := range w.LineMeetsHorizon {
+		v, _ := geom.Meet(geom.Through(p.Corners[int(l[0])], p.Corners[int(l[1])]), h).Vec()
+		c.nearVec(t, "line meets horizon by hand", v, [2]float64{l[2], -h.C})
+	}
+	if w.Orthocentre != nil {
+		c.nearVec(t, "orthocentre by hand", s.Principal, *w.Orthocentre)
+	}
+	if w.TriangleAnglesDeg != nil {
+		for i, a := range w.TriangleAnglesDeg {
+			c.nearDeg(t, "triangle angle by hand", geom.Degrees(c.Expected.TriangleAngles[i]), a)
+		}
+	}
+	for _, raw := range w.VerticalDP {
+		var i, j int
+		var at [2]float64
+		if err := json.Unmarshal(raw, &[]any{&i, &j, &at}); err != nil {
+			t.Fatal(err)
+		}
+		up := geom.Line{A: 1, C: -at[0]}
+		v, _ := geom.Meet(geom.Through(p.Corners[i], p.Corners[j]), up).Vec()
+		c.nearVec(t, "upright diagonal by hand", v, at)
+	}
+}
