@@ -1,0 +1,123 @@
+package sheet
+
+// Style is what a group of marks stands for; it decides colour, width and
+// class.
+type Style uint8
+
+// The styles.
+const (
+	PaperEdge Style = iota
+	Horizon
+	HorizonLabel
+	Tick
+	Vanishing    // the ring of a vanishing point
+	VanishingDot // and its middle
+	VanishingLabel
+	ArrowHead
+	GivenLine
+	GivenDot
+	TargetDot
+	TargetRing
+	TargetLabel
+	TrueLine
+	MissingGlow // the broad pale line under the true line of a missing edge
+	MissingLine
+	Ray
+	InkLine
+	InkUnmatched
+	InkConstruction
+	Overrun
+	PillPlate
+	Leader
+	Good
+	SheetNote // small print on paper only
+	styles
+)
+
+// The light colours. Pages may replace them by class; print keeps them.
+const (
+	colourPaper  = "#FDFCF7"
+	colourBoard  = "#E7E4DA"
+	colourInk    = "#17233B"
+	colourGiven  = "#46526B"
+	colourQuiet  = "#5D6270"
+	colourLevel  = "#7D7A6A"
+	colourPale   = "#858B99"
+	colourRed    = "#B3261E"
+	colourWidth  = "#3F3D9B"
+	colourDepth  = "#9A5200"
+	colourHeight = "#0A716C"
+	colourTarget = "#46526B"
+)
+
+// how says how one style is drawn.
+type how struct {
+	class   string
+	colour  string  // "": the set's
+	width   float64 // of the line, mm; 0: filled, no line
+	fill    string  // "none", "colour" or a literal colour
+	opacity float64 // 0: opaque
+	dash    float64 // scale of the set's dash; 0: solid always
+}
+
+var looks = [styles]how{
+	PaperEdge:       {class: "paper-edge", colour: "#C9C5B8", width: .35, fill: colourPaper},
+	Horizon:         {class: "horizon", colour: colourLevel, width: .4, fill: "none"},
+	HorizonLabel:    {class: "horizon-label", colour: colourQuiet, fill: "colour"},
+	Tick:            {class: "tick", width: .4, fill: "none", dash: .55},
+	Vanishing:       {class: "vp", width: .55, fill: "none"},
+	VanishingDot:    {class: "vp-dot", fill: "colour"},
+	VanishingLabel:  {class: "vp-label", fill: "colour"},
+	ArrowHead:       {class: "arrow", width: .9, fill: "none"},
+	GivenLine:       {class: "given-line", colour: colourGiven, width: .5, fill: "none"},
+	GivenDot:        {class: "given-dot", colour: colourGiven, fill: "colour"},
+	TargetDot:       {class: "target-dot", colour: colourTarget, fill: "colour"},
+	TargetRing:      {class: "target-ring", colour: colourTarget, width: .5, fill: colourPaper},
+	TargetLabel:     {class: "target-label", colour: colourQuiet, fill: "colour"},
+	TrueLine:        {class: "true-line", width: .5, fill: "none", dash: 1},
+	MissingGlow:     {class: "missing-glow", width: 3, fill: "none", opacity: .16},
+	MissingLine:     {class: "true-line missing", width: .95, fill: "none", dash: 1.25},
+	Ray:             {class: "ray", width: .25, fill: "none", opacity: .62, dash: .8},
+	InkLine:         {class: "ink-line", colour: colourInk, fill: "none"},
+	InkUnmatched:    {class: "ink-line unmatched", colour: colourGiven, fill: "none"},
+	InkConstruction: {class: "ink-construction", colour: colourPale, fill: "none"},
+	Overrun:         {class: "overrun", colour: colourRed, width: .35, fill: "none"},
+	PillPlate:       {class: "pill", colour: colourRed, fill: "colour"},
+	Leader:          {class: "leader", colour: colourRed, width: .3, fill: "none"},
+	Good:            {class: "good", colour: colourQuiet, width: .45, fill: "none"},
+	SheetNote:       {class: "sheet-note", colour: colourQuiet, fill: "colour"},
+}
+
+// hue is how one set is told from another.
+type hue struct {
+	class, colour string
+	dash          []float64 // mm; a first length of 0 makes round dots
+}
+
+var hues = [4]hue{
+	{"set-none", colourGiven, nil},
+	{"set-width", colourWidth, nil},
+	{"set-depth", colourDepth, []float64{3.6, 1.5}},
+	{"set-height", colourHeight, []float64{0, 1.3}},
+}
+
+// colourOf returns the colour of style s in set h.
+func colourOf(s Style, h Hue) string {
+	if c := looks[s].colour; c != "" {
+		return c
+	}
+	return hues[h].colour
+}
+
+// dashOf returns the dash of style s in set h in mm, nil for a solid line.
+func dashOf(s Style, h Hue) []float64 {
+	k := looks[s].dash
+	if k == 0 || hues[h].dash == nil {
+		return nil
+	}
+	d := make([]float64, len(hues[h].dash))
+	for i, v := range hues[h].dash {
+		d[i] = v * k
+	}
+	return d
+}
