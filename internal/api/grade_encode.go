@@ -94,7 +94,7 @@ func (w *writer) gradedLine(l *grade.Line) {
 	w.key("length_mm")
 	w.number(l.Length)
 	w.key("error_deg")
-	w.angle(l.Error, gradeAngles)
+	w.folded(l.Error)
 	w.key("error_se_deg")
 	w.angle(l.ErrorSE, gradeAngles)
 	w.key("miss_mm")

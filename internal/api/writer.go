@@ -113,6 +113,16 @@ func (w *writer) angle(a geom.Angle, parts float64) {
 	w.number(math.Round(a.Degrees()*parts) / parts)
 }
 
+// folded writes an angle between undirected lines, in (-90, 90]: what rounding
+// brings to -90 is the same angle as 90.
+func (w *writer) folded(a geom.Angle) {
+	d := math.Round(a.Degrees()*gradeAngles) / gradeAngles
+	if d == -90 {
+		d = 90
+	}
+	w.number(d)
+}
+
 func (w *writer) optionalAngle(a *geom.Angle, parts float64) {
 	if a == nil {
 		w.null()
