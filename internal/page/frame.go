@@ -13,7 +13,7 @@ type nudge struct{ Name, Words, Path string }
 var nudges = [...]nudge{
 	{"start-next", "Next start", "M12 4v6m0 4v6M4 12h6m4 0h6M12 10a2 2 0 1 0 0 4 2 2 0 0 0 0-4Z"},
 	{"turn-left", "Turn left", "M5 4v6h6M5.5 10A8 8 0 1 1 4 15"},
-	{"turn-right", "Turn right", "M19 4v6h-6m5.500 0A8 8 0 1 0 20 15"},
+	{"turn-right", "Turn right", "M19 4v6h-6m5.5 0A8 8 0 1 0 20 15"},
 	{"shorter", "Shorter", "M5 12h14"},
 	{"longer", "Longer", "M5 12h14M12 5v14"},
 	{"keep", "Keep", "m4 13 5 5L20 6"},
