@@ -27,12 +27,15 @@ type Measures struct {
 	PlaneAngle [3]geom.Angle // the set's direction to the picture plane
 }
 
-// Measure takes the measures of p, drawn from s on a sheet of the given size.
-// Spread is the largest drawn angle between two visible edges of a set.
-func (s Station) Measure(p *Picture, width, height float64) Measures {
+// Outline takes the cheap half of the measures of p, drawn from s on a sheet
+// of the given size: Cone, Margin, Hull, Edge, Faces and Points. Those of the
+// other half are +Inf, so that Faults finds no fault with them.
+func (s Station) Outline(p *Picture, width, height float64) Measures {
+	inf := math.Inf(1)
 	m := Measures{
-		Cone: s.ConeAngle(p.Corners[:]), Points: p.FinitePoints(),
-		Near: geom.Angle(math.Inf(1)),
+		Cone: s.ConeAngle(p.Corners[:]), Edge: inf, Points: p.FinitePoints(),
+		Vertex: geom.Angle(inf), AnyVertex: geom.Angle(inf), Near: geom.Angle(inf),
+		Face: inf, Corner: inf, AnyCorner: inf,
 	}
 	m.Margin, m.Hull = frame(p, width, height)
 	for _, v := range p.Visible {
@@ -40,14 +43,22 @@ func (s Station) Measure(p *Picture, width, height float64) Measures {
 			m.Faces++
 		}
 	}
+	for i, h := range p.Hidden {
+		if !h {
+			m.Edge = min(m.Edge, p.Segment(i).Len())
+		}
+	}
+	return m
+}
+
+// Measure takes all measures of p, drawn from s on a sheet of the given size.
+// Spread is the largest drawn angle between two visible edges of a set.
+func (s Station) Measure(p *Picture, width, height float64) Measures {
+	m := s.Outline(p, width, height)
 	var dir [12]geom.Vec
-	m.Edge = math.Inf(1)
 	for i := range dir {
 		g := p.Segment(i)
 		dir[i] = g.B.Sub(g.A)
-		if !p.Hidden[i] {
-			m.Edge = min(m.Edge, dir[i].Len())
-		}
 	}
 	m.Vertex, m.AnyVertex = vertexAngles(p, &dir)
 	m.Face = faceThickness(p)
@@ -64,11 +75,7 @@ func (s Station) Measure(p *Picture, width, height float64) Measures {
 
 // frame returns how far the box stays inside the sheet and its extent.
 func frame(p *Picture, width, height float64) (margin, hull float64) {
-	lo, hi := p.Corners[0], p.Corners[0]
-	for _, c := range p.Corners[1:] {
-		lo = geom.Vec{X: min(lo.X, c.X), Y: min(lo.Y, c.Y)}
-		hi = geom.Vec{X: max(hi.X, c.X), Y: max(hi.Y, c.Y)}
-	}
+	lo, hi := p.Bounds()
 	return min(lo.X, lo.Y, width-hi.X, height-hi.Y), max(hi.X-lo.X, hi.Y-lo.Y)
 }
 

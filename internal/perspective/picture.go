@@ -89,3 +89,13 @@ func edgesAt() (a [8][3]int) {
 // EdgeAt returns the edge of set k that ends in corner i, and the corner at
 // its other end.
 func EdgeAt(i int, k Set) (edge, other int) { return at[i][k], i ^ 1<<k }
+
+// Bounds returns the corners of the upright rectangle round the picture.
+func (p *Picture) Bounds() (lo, hi geom.Vec) {
+	lo, hi = p.Corners[0], p.Corners[0]
+	for _, c := range p.Corners[1:] {
+		lo = geom.Vec{X: min(lo.X, c.X), Y: min(lo.Y, c.Y)}
+		hi = geom.Vec{X: max(hi.X, c.X), Y: max(hi.Y, c.Y)}
+	}
+	return lo, hi
+}

@@ -1,0 +1,312 @@
+package drill
+
+import (
+	"math"
+
+	"boxwright/internal/geom"
+	"boxwright/internal/perspective"
+)
+
+// stand says where the eye level runs.
+type stand uint8
+
+const (
+	under  stand = iota // the whole box below the eye level
+	over                // the whole box above it
+	across              // the eye level runs through the box
+)
+
+// form is a class of proportions.
+type form uint8
+
+const (
+	cube form = iota
+	slab
+	tower
+	block
+)
+
+// plan is what is settled before a box is placed.
+type plan struct {
+	stand  stand
+	form   form
+	mirror bool
+	close  bool // two-point: both points on the sheet
+}
+
+// scene is a box seen from a station, with what is measured of it.
+type scene struct {
+	station     perspective.Station
+	box         perspective.Box
+	proportions [3]float64
+	picture     perspective.Picture
+	measures    perspective.Measures
+}
+
+// Tries: a plan is given up after planTries placements, the dice after
+// maxTries. Then a placement known to be sound is taken: see fallback.
+const (
+	planTries = 48
+	maxTries  = 1200
+)
+
+// compose finds a sound box for the view and level.
+func compose(v View, level int, r *dice) scene {
+	var p plan
+	var b band
+	var s scene
+	for try := range maxTries {
+		if try%planTries == 0 {
+			p = drawPlan(v, level, r)
+			b = bandOf(v, level, p.close)
+		}
+		if s.draw(v, &p, &b, r) && s.admitted(v, &p, &b) {
+			return s
+		}
+	}
+	return fallback(v, level, p.mirror)
+}
+
+// drawPlan settles the discrete part: boxes below, above and across the eye
+// level, cubes, slabs, towers and blocks, mirrored as often as not.
+func drawPlan(v View, level int, r *dice) plan {
+	var p plan
+	switch d := r.float(); {
+	case d < .45:
+		p.stand = under
+	case d < .80 || v == Three && d < .86:
+		p.stand = over
+	default:
+		p.stand = across
+	}
+	switch d := r.float(); {
+	case d < .28:
+		p.form = cube
+	case d < .53:
+		p.form = slab
+	case d < .78:
+		p.form = tower
+	default:
+		p.form = block
+	}
+	p.mirror = r.chance(.5)
+	p.close = v == Two && group(level) == 0 && r.chance([]float64{.6, .45, .3}[level-1])
+	switch {
+	case p.stand == across && p.form == slab:
+		p.form = tower // both level faces of a slab would be too thin
+	case p.close && p.stand != across:
+		p.form = slab // no higher box stays inside the cone
+	}
+	return p
+}
+
+// proportions draws width, depth and height of a form, in steps of a
+// twentieth so that they can be told in plain numbers.
+func proportions(f form, r *dice) [3]float64 {
+	step := func(lo, hi float64) float64 { return math.Round(r.in(lo, hi)*20) / 20 }
+	switch f {
+	case slab:
+		return [3]float64{step(.8, 1.4), step(.8, 1.4), step(.25, .6)}
+	case tower:
+		return [3]float64{step(.8, 1.2), step(.8, 1.4), step(1.4, 2.2)}
+	case block:
+		long, short := step(1.3, 2), step(.7, 1.1)
+		if r.chance(.5) {
+			long, short = short, long
+		}
+		return [3]float64{long, short, step(.7, 1.2)}
+	}
+	return [3]float64{1, 1, 1}
+}
+
+// draw places one box. ok is false when it cannot be drawn at all.
+func (s *scene) draw(v View, p *plan, b *band, r *dice) (ok bool) {
+	s.proportions = proportions(p.form, r)
+	hull := r.span(b.hull)
+	centre := geom.Vec{
+		X: A4.Width/2 + r.in(-32, 32),
+		Y: A4.Height/2 + r.in(-18, 18),
+	}
+	s.station = perspective.Station{Distance: math.Round(r.span(b.distance))}
+	s.box = perspective.Box{}
+	switch v {
+	case One:
+		s.placeOne(p, b, r, &centre, hull)
+	case Two:
+		s.box.Yaw = tenths(r.in(b.turn, 90-b.turn))
+		s.placeTwo(p, r, &centre, hull)
+	case Three:
+		s.box.Yaw = tenths(r.in(b.turn, 90-b.turn))
+		s.placeThree(p, b, r, &centre, hull)
+	}
+	if p.mirror {
+		s.station.Principal.X = A4.Width - s.station.Principal.X
+		centre.X = A4.Width - centre.X
+		s.box.Yaw = -s.box.Yaw
+	}
+	s.station.Principal.X = math.Round(2*s.station.Principal.X) / 2
+	s.station.Principal.Y = math.Round(2*s.station.Principal.Y) / 2
+	return s.fit(centre, hull)
+}
+
+func tenths(deg float64) geom.Angle { return geom.Degrees(math.Round(10*deg) / 10) }
+
+// below returns how far the box's middle lies below the horizon, in hulls.
+func (p *plan) below(r *dice) float64 {
+	reach := [4]span{cube: {.5, 1}, slab: {.35, .9}, tower: {.56, .85}, block: {.45, .95}}[p.form]
+	if p.close {
+		reach = span{.33, .6}
+	}
+	switch p.stand {
+	case under:
+		return r.span(reach)
+	case over:
+		return -r.span(reach)
+	}
+	return r.in(-.3, .3)
+}
+
+func (s *scene) placeOne(p *plan, b *band, r *dice, centre *geom.Vec, hull float64) {
+	y := centre.Y - p.below(r)*hull
+	x := centre.X + r.in(-.9, .9)*hull
+	if b.reach == offSheet || b.reach == anywhere && r.chance(.4) {
+		x = -r.in(2, 70)
+		centre.X = A4.Width/2 - r.in(0, 70)
+	}
+	s.station.Principal = geom.Vec{X: x, Y: y}
+}
+
+func (s *scene) placeTwo(p *plan, r *dice, centre *geom.Vec, hull float64) {
+	y := centre.Y - p.below(r)*hull
+	x := A4.Width/2 + r.in(-30, 30)
+	if p.close {
+		sin := math.Sin(2 * float64(s.box.Yaw))
+		cot := 1 / math.Tan(float64(s.box.Yaw))
+		// The points lie d cot(yaw) to the right and d tan(yaw) to the left.
+		x = A4.Width/2 + s.station.Distance*(1/sin-cot) + r.in(-4, 4)
+		centre.X = x + r.in(-15, 15)
+	}
+	s.station.Principal = geom.Vec{X: x, Y: y}
+}
+
+func (s *scene) placeThree(p *plan, b *band, r *dice, centre *geom.Vec, hull float64) {
+	up := p.stand == over
+	if p.stand == across {
+		up = r.chance(.6)
+	}
+	pitch := r.span(b.pitch)
+	if p.stand == across {
+		pitch = r.in(15, 26)
+	}
+	if !up {
+		pitch = -pitch
+	}
+	s.station.Pitch = tenths(pitch)
+	drop := s.station.Distance * math.Tan(float64(s.station.Pitch)) // horizon below the principal point
+	y := centre.Y + r.in(-.4, .4)*hull
+	switch {
+	case p.stand == across:
+		y = centre.Y + r.in(-.35, .35)*hull - drop
+	case b.ownHorizon && up:
+		y = A4.Height - r.in(-25, 45) - drop
+	case b.ownHorizon:
+		y = r.in(-25, 45) - drop
+	}
+	s.station.Principal = geom.Vec{X: centre.X + r.in(-.4, .4)*hull, Y: y}
+}
+
+// fit scales and shifts the box until its picture has its middle in centre
+// and its extent is hull, both nearly.
+func (s *scene) fit(centre geom.Vec, hull float64) (ok bool) {
+	size := hull / s.station.Distance / 1.6
+	at := centre
+	for range 3 {
+		for k := range s.box.Size {
+			s.box.Size[k] = size * s.proportions[k]
+		}
+		s.box.Base = s.station.Ray(at).Sub(geom.Vec3{Z: s.box.Size[2] / 2})
+		if s.picture, ok = s.station.Picture(s.box); !ok {
+			return false
+		}
+		lo, hi := s.picture.Bounds()
+		at = at.Add(centre.Sub(geom.Mid(lo, hi)))
+		size *= hull / max(hi.X-lo.X, hi.Y-lo.Y)
+	}
+	return true
+}
+
+// admitted reports whether the scene keeps every condition of its band and is
+// what the plan asked for.
+func (s *scene) admitted(v View, p *plan, b *band) bool {
+	if !s.stands(p) || !s.reaches(b) || !s.horizonInSight(v, b) {
+		return false
+	}
+	l := b.limits
+	if p.stand == across && v != One {
+		// Only two faces can be seen, and no corner of three.
+		l.Faces = [4]int{3, 2, 2, 2}
+	}
+	m := &s.measures
+	*m = s.station.Outline(&s.picture, A4.Width, A4.Height)
+	if m.Faults(&l) != 0 {
+		return false
+	}
+	*m = s.station.Measure(&s.picture, A4.Width, A4.Height)
+	return m.Faults(&l) == 0 && m.AnyVertex >= l.Vertex && b.hull.holds(m.Hull)
+}
+
+// stands reports whether the box lies to the eye level as planned.
+func (s *scene) stands(p *plan) bool {
+	c := s.box.Clearance(s.station.Eye)
+	switch p.stand {
+	case under:
+		return c[5] > perspective.EdgeOn
+	case over:
+		return c[4] > perspective.EdgeOn
+	}
+	return c[4] < 0 && c[5] < 0
+}
+
+// nearbyReach is how far beside the sheet a nearby point may lie.
+const nearbyReach = 148
+
+// reaches reports whether the points of the level sets lie where b wants them.
+func (s *scene) reaches(b *band) bool {
+	for _, q := range s.picture.Points[:2] {
+		v, ok := q.Vec()
+		if !ok {
+			continue
+		}
+		off := max(-v.X, v.X-A4.Width, -v.Y, v.Y-A4.Height)
+		switch b.reach {
+		case onSheet:
+			if off > -5 {
+				return false
+			}
+		case nearby:
+			if off > nearbyReach {
+				return false
+			}
+		case offSheet:
+			if off < 1 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// horizonInSight keeps the horizon on the sheet while the line of sight is
+// level; a tilted one may put it off the sheet, but not far where it is all
+// that is shown.
+func (s *scene) horizonInSight(v View, b *band) bool {
+	y := -s.station.Horizon().C
+	if v != Three {
+		return y >= 8 && y <= A4.Height-8
+	}
+	return !b.ownHorizon || y >= -horizonOff && y <= A4.Height+horizonOff
+}
+
+// horizonOff is how far above or below the sheet the horizon may lie where it
+// is all that is shown.
+const horizonOff = 40
