@@ -7,6 +7,7 @@ import (
 	"boxwright/internal/drill"
 	"boxwright/internal/geom"
 	"boxwright/internal/grade"
+	"boxwright/internal/sheet"
 )
 
 // boxFigures are the figures of a box besides its sets.
@@ -105,7 +106,7 @@ func lineRows(x *drill.Exercise, g *grade.Grade) []LineRow {
 		r := LineRow{
 			Name:        name + " " + strconv.Itoa(seen[name]),
 			Length:      fixed(l.Length, 0) + " mm",
-			Error:       signed(l.Error),
+			Error:       sheet.Signed(l.Error),
 			Uncertainty: "±" + degrees(l.ErrorSE),
 			Miss:        "–",
 			Outside:     l.Outside,

@@ -6,6 +6,7 @@ import (
 
 	"boxwright/internal/geom"
 	"boxwright/internal/grade"
+	"boxwright/internal/sheet"
 )
 
 // Strip is the small strip of dots beside a set: each line's error, the
@@ -63,7 +64,7 @@ func newStrip(l []grade.Line, hand *geom.Angle) Strip {
 	}
 	words := make([]string, len(l))
 	for i, e := range l {
-		words[i] = signed(e.Error)
+		words[i] = sheet.Signed(e.Error)
 		s.Dots = append(s.Dots, Dot{
 			X: coordinate(stripMiddle + at(e.Error.Degrees())),
 			// Three heights keep dots of nearly equal errors apart.

@@ -9,6 +9,7 @@ import (
 	"boxwright/internal/drill"
 	"boxwright/internal/geom"
 	"boxwright/internal/perspective"
+	"boxwright/internal/sheet"
 )
 
 // minus is the sign of negative numbers in text.
@@ -58,15 +59,6 @@ func fixed(v float64, decimals int) string {
 // degrees prints an angle's size: "1.6°".
 func degrees(a geom.Angle) string { return fixed(math.Abs(a.Degrees()), 1) + "°" }
 
-// signed prints an angle with its sign: "+2.6°", "−0.4°", "0.0°".
-func signed(a geom.Angle) string {
-	s := fixed(a.Degrees(), 1)
-	if !strings.HasPrefix(s, minus) && strings.Trim(s, "0.") != "" {
-		s = "+" + s
-	}
-	return s + "°"
-}
-
 // millimetres prints a length: "1.9 mm", without decimals from 100 mm on.
 func millimetres(v float64) string {
 	if math.Abs(v) >= 99.95 {
@@ -107,37 +99,18 @@ func capital(s string) string {
 	return s
 }
 
-// destination says where a set runs: toward a named point, with toward true,
-// or how it lies on the sheet when its point is at infinity. Horizontal
-// points are left or right of one another; a single one is "the point".
+// destination says where a set runs: to a point, with toward true, named as
+// the redline's own labels name it, or how it lies on the sheet when its
+// point is at infinity. A set whose point the exercise does not list gives "".
 func destination(x *drill.Exercise, box int, k perspective.Set) (words string, toward bool) {
 	p, ok := x.Point(box, k)
 	if !ok {
 		return "", false
 	}
-	at, finite := p.At.Vec()
-	if !finite {
+	if !p.At.Finite() {
 		return lie(p.At), false
 	}
-	if k == perspective.Height {
-		if at.Y > x.Sheet.Height/2 {
-			return "lower point", true
-		}
-		return "upper point", true
-	}
-	other := perspective.Width
-	if k == perspective.Width {
-		other = perspective.Depth
-	}
-	if q, ok := x.Point(box, other); ok {
-		if o, finite := q.At.Vec(); finite && o.X != at.X {
-			if at.X < o.X {
-				return "left point", true
-			}
-			return "right point", true
-		}
-	}
-	return "the point", true
+	return sheet.PointName(x, p), true
 }
 
 // lie says how lines toward a point at infinity lie on the sheet.
