@@ -44,7 +44,7 @@ func Fit(s Stroke, p Pointer) (l Line, ok bool) {
 	if s.By != "" && s.By.FreeHand() {
 		p = s.By
 	}
-	l.uncertain(p)
+	l.Device, l.Hand, l.Offset = l.Uncertainty(p)
 	return l, l.Mid.Finite() && l.Dir.Finite() && l.Length > 0
 }
 

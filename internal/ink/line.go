@@ -62,14 +62,16 @@ func (p Pointer) Noise() float64 {
 // line fit: their reports are correlated.
 const deviceLaw = 1.3
 
-// uncertain fills in Device, Hand and Offset from the rest of l.
-func (l *Line) uncertain(p Pointer) {
+// Uncertainty returns the standard deviations of a line's direction, as the
+// device p alone and as the hand explains it, and of its place across itself,
+// from its Length, Samples, Curve and Wobble.
+func (l Line) Uncertainty(p Pointer) (device, hand geom.Angle, offset float64) {
 	sig, n := p.Noise(), float64(l.Samples)
 	dev := deviceLaw * math.Sqrt(12/n) * sig / l.Length
 	// co3 of the Legendre fit and the wobble, as slopes over the length.
 	c3, wob := l.Curve/l.Length, 3*l.Wobble/l.Length
-	l.Device = geom.Angle(dev)
-	l.Hand = geom.Angle(math.Sqrt(float64(c3*c3) + float64(wob*wob) + float64(dev*dev)))
 	q := 0.6 * l.Wobble
-	l.Offset = math.Sqrt(float64(q*q) + float64(sig*sig)/n)
+	return geom.Angle(dev),
+		geom.Angle(math.Sqrt(float64(c3*c3) + float64(wob*wob) + float64(dev*dev))),
+		math.Sqrt(float64(q*q) + float64(sig*sig)/n)
 }

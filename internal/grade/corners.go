@@ -1,0 +1,88 @@
+package grade
+
+import (
+	"math"
+
+	"boxwright/internal/geom"
+)
+
+// side is one end of a line, at a corner.
+type side struct {
+	line  int
+	first bool // the end where the pen began
+}
+
+// measureCorners finds where the lines of each corner meet and how far each
+// line's ends are from there: along the line, + past and - short, and for the
+// corners as a whole as rms distance.
+func (w *work) measureCorners() {
+	at := make([][]side, len(w.plan.corners))
+	for i := range w.drawn {
+		e := &w.plan.edges[w.of[i]]
+		forward := w.drawn[i].dir.Dot(e.dir) >= 0
+		at[e.ends[0]] = append(at[e.ends[0]], side{i, forward})
+		at[e.ends[1]] = append(at[e.ends[1]], side{i, !forward})
+	}
+	var sum float64
+	n := 0
+	for c, sides := range at {
+		x := w.plan.corners[c]
+		met := w.plan.known[c]
+		if !met {
+			var ok bool
+			if x, ok = w.meeting(sides, x); ok {
+				met = true
+			}
+		}
+		for _, s := range sides {
+			d := &w.drawn[s.line]
+			u := x.Sub(d.mid).Dot(d.dir)
+			l := &w.g.Lines[s.line]
+			gap := d.hi - u
+			if s.first {
+				gap = u - d.lo
+				l.StartGap = gap
+			} else {
+				l.EndGap = gap
+			}
+			if met {
+				across := d.dir.Cross(x.Sub(d.mid))
+				sum += gap*gap + across*across
+				n++
+			}
+		}
+	}
+	if n > 0 {
+		r := math.Sqrt(sum / float64(n))
+		w.g.CornerGap = &r
+	}
+}
+
+// meeting returns the point nearest to all lines that come together in a
+// corner. ok is false, and the true corner returned, when fewer than two
+// lines cross there clearly, or do so nowhere near.
+func (w *work) meeting(sides []side, truth geom.Vec) (geom.Vec, bool) {
+	if len(sides) < 2 {
+		return truth, false
+	}
+	var xx, xy, yy, bx, by float64
+	for _, s := range sides {
+		d := &w.drawn[s.line]
+		n := d.dir.Perp()
+		c := n.Dot(d.mid.Sub(truth))
+		xx += n.X * n.X
+		xy += n.X * n.Y
+		yy += n.Y * n.Y
+		bx += n.X * c
+		by += n.Y * c
+	}
+	det := xx*yy - xy*xy
+	if det < 0.01 { // lines within some 6 degrees of one another
+		return truth, false
+	}
+	off := geom.Vec{X: (bx*yy - by*xy) / det, Y: (by*xx - bx*xy) / det}
+	if off.Len() > 30*w.plan.unit {
+		return truth, false
+	}
+	return truth.Add(off), true
+}

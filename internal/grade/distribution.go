@@ -1,0 +1,46 @@
+package grade
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mathext"
+)
+
+// twoSided returns the p value of |t| under Student's distribution with nu
+// degrees of freedom.
+func twoSided(t, nu float64) float64 {
+	if !(nu > 0) || math.IsNaN(t) {
+		return 1
+	}
+	if math.IsInf(t, 0) {
+		return 0
+	}
+	return mathext.RegIncBeta(nu/2, 0.5, nu/(nu+t*t))
+}
+
+// upperF returns the chance of a ratio of mean squares above f under the F
+// distribution with a and b degrees of freedom.
+func upperF(f, a, b float64) float64 {
+	if !(a > 0) || !(b > 0) || math.IsNaN(f) || f <= 0 {
+		return 1
+	}
+	if math.IsInf(f, 0) {
+		return 0
+	}
+	return mathext.RegIncBeta(b/2, a/2, b/(b+a*f))
+}
+
+// holm returns which of the p values are significant together at level alpha
+// by the step-down procedure (Holm 1979, recalled): the smallest is held
+// against alpha/m, the next against alpha/(m-1), until one fails. order gives
+// the indices from the smallest up.
+func holm(p []float64, order []int, alpha float64) (ok []bool) {
+	ok = make([]bool, len(p))
+	for i, k := range order {
+		if !(p[k] <= alpha/float64(len(p)-i)) {
+			break
+		}
+		ok[k] = true
+	}
+	return ok
+}
