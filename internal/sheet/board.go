@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"fmt"
 	"math"
 
 	"boxwright/internal/drill"
@@ -39,7 +38,7 @@ func newLayout(d *Drawing, x *drill.Exercise) *layout {
 		l.middle = l.paper.centre()
 	}
 	for i, m := range media {
-		p := placer{frame: frame(x.Sheet, m.where), sheet: l.paper, lines: append([]geom.Segment(nil), lines...)}
+		p := placer{frame: m.room(x.Sheet), sheet: l.paper, lines: append([]geom.Segment(nil), lines...)}
 		for _, c := range x.Marks {
 			p.boxes = append(p.boxes, box(x.Corners[c], 4, 4))
 		}
@@ -62,8 +61,7 @@ func (l *layout) footer() rect {
 	return rect{geom.Vec{X: 0, Y: l.paper.Max.Y - 9}, l.paper.Max}
 }
 
-// horizon draws the eye level across the sheet and the board, or, where it
-// runs outside them, an arrow that says how far.
+// horizon draws the eye level across the sheet and the board.
 func (l *layout) horizon() {
 	line := l.x.Horizon.Line.Normalised()
 	on, crosses := lineIn(line, l.paper)
@@ -71,31 +69,46 @@ func (l *layout) horizon() {
 		l.d.add(layerBoard, Group{Style: Horizon, Where: Anywhere, Marks: []Mark{Segments{on}}})
 	}
 	for i, m := range media {
+		board := frame(l.x.Sheet, m.where)
+		whole, ok := lineIn(line, board)
+		if !ok {
+			continue
+		}
+		if _, off := split(whole, l.paper, board); m.where == Wide || !crosses {
+			l.d.add(layerBoard, Group{Style: Horizon, Board: true, Where: m.where, Marks: []Mark{off}})
+		}
+		l.places[i].lines = append(l.places[i].lines, whole)
+	}
+}
+
+// horizonLabel writes "eye level" at an end of the horizon or, where it runs
+// outside the medium's frame, beside an arrow that says how far. It comes
+// after the points, which are less free in their place.
+func (l *layout) horizonLabel() {
+	line := l.x.Horizon.Line.Normalised()
+	for i, m := range media {
 		p := &l.places[i]
-		whole, ok := lineIn(line, p.frame.grow(-.5, -.5))
+		at, ok := lineIn(line, frame(l.x.Sheet, m.where))
 		if !ok {
 			l.horizonAway(i, line)
 			continue
 		}
-		if _, off := split(whole, l.paper, p.frame); m.where == Wide || !crosses {
-			l.d.add(layerBoard, Group{Style: Horizon, Board: true, Where: m.where, Marks: []Mark{off}})
+		if on, ok := lineIn(line, l.paper); ok {
+			at = on
 		}
-		p.lines = append(p.lines, whole)
-		along := whole
-		if crosses {
-			along = on
-		}
-		lines := []string{"eye level"}
-		w, h := measure(lines, m.letter)
+		wraps := [][]string{{"eye level"}}
+		w, h := measure(wraps[0], m.letter)
 		var wanted []rect
-		for _, at := range []geom.Vec{along.A, along.B} {
-			out := p.sheet.centre().X - at.X
-			at.X += math.Copysign(w/2+2, out)
-			for _, side := range []float64{-1, 1} {
-				wanted = append(wanted, p.inside(box(geom.Vec{X: at.X, Y: at.Y + side*(h/2+.9)}, w, h)))
+		for _, end := range []geom.Segment{at, {A: at.B, B: at.A}} {
+			in, _ := end.B.Sub(end.A).Unit()
+			for _, along := range []float64{w/2 + 2, w/2 + 2 + 2*m.arrow, w/2 + 45} {
+				c := end.A.Add(in.Scale(along))
+				for _, side := range []float64{-1, 1} {
+					wanted = append(wanted, p.inside(box(geom.Vec{X: c.X, Y: c.Y + side*(h/2+.9)}, w, h)))
+				}
 			}
 		}
-		l.label(i, HorizonLabel, NoSet, wanted, lines, Start)
+		l.label(i, HorizonLabel, NoSet, wanted, wraps, at.A)
 	}
 }
 
@@ -115,8 +128,8 @@ func (l *layout) horizonAway(i int, line geom.Line) {
 		far = min(far, math.Abs(line.Dist(c)))
 	}
 	from := geom.Vec{X: l.paper.Min.X + .12*l.paper.width(), Y: l.paper.centre().Y}
-	tip := l.edgePoint(p.frame.grow(-m.inset, -m.inset), from, to)
-	l.arrow(i, HorizonLabel, Horizon, NoSet, tip, to, []string{"eye level", past(far) + " " + word + " the sheet"})
+	tip := l.edgePoint(p.frame.grow(-m.margin, -m.margin), from, to)
+	l.arrow(i, HorizonLabel, Horizon, NoSet, tip, to, [][]string{{"eye level", past(far) + " " + word + " the sheet"}})
 }
 
 // edgePoint returns the point where the ray from p along the unit vector d
@@ -130,27 +143,39 @@ func (l *layout) edgePoint(r rect, p, d geom.Vec) geom.Vec {
 }
 
 // arrow draws an arrow head at tip along the unit vector dir, with a label
-// beside it.
-func (l *layout) arrow(i int, text, head Style, h Hue, tip, dir geom.Vec, lines []string) {
+// beside it, broken into lines in one of the given ways.
+func (l *layout) arrow(i int, text, head Style, h Hue, tip, dir geom.Vec, wraps [][]string) {
 	m, p := media[i], &l.places[i]
-	size := 1.1 * m.letter
+	size := m.arrow
 	l.d.add(layerBoard, Group{Style: head, Set: h, Board: !l.paper.holds(tip), Where: m.where,
 		Marks: []Mark{Arrow{Tip: tip, Dir: dir, Size: size}}})
-	p.boxes = append(p.boxes, box(tip.Sub(dir.Scale(size/2)), size, size))
-	w, ht := measure(lines, m.letter)
-	l.label(i, text, h, p.around(tip, w, ht, .45*size), lines, Middle)
+	middle := tip.Sub(dir.Scale(size / 2))
+	p.boxes = append(p.boxes, box(middle, size, size))
+	l.label(i, text, h, l.wrapped(i, middle, size/2+1.2, wraps), wraps, middle)
 }
 
-// label places lines of text in the cheapest of the wanted boxes.
-func (l *layout) label(i int, s Style, h Hue, wanted []rect, lines []string, a Align) {
-	r := l.places[i].place(wanted)
-	if a == Middle { // toward the nearer side of the sheet's own middle
-		switch mid := l.paper.centre().X; {
-		case r.Max.X < mid:
-			a = Start
-		case r.Min.X > mid:
-			a = End
-		}
+// wrapped lists boxes around a place for every way to break a label's lines,
+// so many for each.
+func (l *layout) wrapped(i int, at geom.Vec, gap float64, wraps [][]string) []rect {
+	var wanted []rect
+	for _, lines := range wraps {
+		w, h := measure(lines, media[i].letter)
+		wanted = append(wanted, l.places[i].around(at, w, h, gap)...)
+	}
+	return wanted
+}
+
+// label places a text in the cheapest of the wanted boxes, which are listed
+// in equal numbers for every wrap, flush toward the place it speaks of.
+func (l *layout) label(i int, s Style, h Hue, wanted []rect, wraps [][]string, of geom.Vec) {
+	k := l.places[i].place(wanted)
+	r, lines := wanted[k], wraps[k*len(wraps)/len(wanted)]
+	a := Middle
+	switch {
+	case r.Min.X+r.width()/4 > of.X:
+		a = Start
+	case r.Max.X-r.width()/4 < of.X:
+		a = End
 	}
 	l.d.add(layerBoard, Group{Style: s, Set: h, Board: !l.paper.holds(r.centre()), Where: media[i].where,
 		Marks: []Mark{setIn(r, lines, media[i].letter, a)}})
@@ -167,16 +192,14 @@ func (l *layout) point(v drill.Point) {
 	var ringed Where
 	for i, m := range media {
 		p := &l.places[i]
-		room := p.frame.grow(-m.inset, -m.inset)
-		if room.holds(at) {
+		if frame(l.x.Sheet, m.where).grow(-m.inset, -m.inset).holds(at) {
 			ringed |= m.where
 			p.boxes = append(p.boxes, box(at, 7, 7))
-			lines := []string{PointName(l.x, v)}
-			w, ht := measure(lines, m.letter)
-			l.label(i, VanishingLabel, h, p.around(at, w, ht, 2.6), lines, Middle)
+			wraps := [][]string{{PointName(l.x, v)}}
+			l.label(i, VanishingLabel, h, l.wrapped(i, at, 2.6, wraps), wraps, at)
 			continue
 		}
-		tip, dir, ok := l.toward(at, room)
+		tip, dir, ok := l.toward(at, p.frame.grow(-m.margin, -m.margin))
 		if !ok {
 			continue
 		}
@@ -189,12 +212,17 @@ func (l *layout) point(v drill.Point) {
 	}
 }
 
-func (l *layout) farWords(m medium, v drill.Point, far float64) []string {
-	name := PointName(l.x, v)
+// farWords says which point an arrow leads to and how far it is, broken into
+// lines in several ways.
+func (l *layout) farWords(m medium, v drill.Point, far float64) [][]string {
+	name, mm := PointName(l.x, v), past(far)
 	if m.where == Narrow {
-		return []string{name, past(far)}
+		return [][]string{{name, mm}}
 	}
-	return []string{name + ",", fmt.Sprintf("%s past the sheet", past(far))}
+	return [][]string{
+		{name + ",", mm + " past the sheet"},
+		{name + ",", mm + " past", "the sheet"},
+	}
 }
 
 // toward returns where the way to the point leaves the room, and the unit

@@ -28,6 +28,9 @@ func given(l *layout) {
 			l.point(p)
 		}
 	}
+	if x.Horizon != nil && x.Horizon.Shown {
+		l.horizonLabel()
+	}
 	for _, p := range x.Points {
 		if p.Shown {
 			l.ticks(p)

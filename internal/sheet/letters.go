@@ -1,20 +1,35 @@
 package sheet
 
-import "strings"
+import (
+	"strings"
+
+	"boxwright/internal/drill"
+)
 
 // medium is one way a drawing is shown, with its own letters and room.
 type medium struct {
 	where  Where
 	letter float64 // body of the letters, mm
-	inset  float64 // of rings and arrows from the frame, mm
+	arrow  float64 // length of an arrow head, mm
+	inset  float64 // of a ringed point from the frame, mm
+	margin float64 // of an arrow's tip from the room, mm
 }
 
 // The media. Letters grow as the sheet shrinks: a phone shows a sheet about
 // 370 px wide, a laptop 650 px or more, paper 297 mm.
 var media = [3]medium{
-	{Wide, 4.6, 3.5},
-	{Narrow, 8.2, 2.5},
-	{Print, 3.6, 6},
+	{Wide, 4.6, 4.6, 3.5, 3.5},
+	{Narrow, 8.2, 6.5, 2.5, 1.2},
+	{Print, 3.6, 4.2, 6, 6},
+}
+
+// room returns where labels and arrows may be: on a narrow board the sheet
+// alone, for the rim has no room for letters.
+func (m medium) room(size drill.Size) rect {
+	if m.where == Narrow {
+		return frame(size, Print)
+	}
+	return frame(size, m.where)
 }
 
 // leading is the distance of baselines, in bodies.
@@ -36,7 +51,7 @@ func advance(text string, body float64) float64 {
 		case r == '°':
 			em += .4
 		default:
-			em += .58
+			em += .6
 		}
 	}
 	return em * body

@@ -123,8 +123,9 @@ func (l *layout) pill(i int, n grade.Line) {
 			}
 		}
 	}
-	r := p.place(wanted)
-	if k := slices.Index(wanted, r); k >= 14 { // off the line: say which it is
+	k := p.place(wanted)
+	r := wanted[k]
+	if k >= 14 { // off the line: say which it is
 		if lead, ok := leader(starts[k], r); ok {
 			l.d.add(layerNotes, Group{Style: Leader, Where: m.where, Edge: n.Edge, Marks: []Mark{Segments{lead}}})
 		}
@@ -159,7 +160,7 @@ func (l *layout) good(n grade.Line) {
 		at := n.From.Add(n.To.Sub(n.From).Scale(t))
 		wanted = append(wanted, box(at.Sub(normal.Scale(gap)), w, h), box(at.Add(normal.Scale(gap)), w, h))
 	}
-	r := p.place(wanted)
+	r := wanted[p.place(wanted)]
 	foot := geom.Vec{X: r.Min.X + .36*w, Y: r.Max.Y}
 	l.d.add(layerNotes, Group{Style: Good, Where: Wide | Print, Edge: n.Edge, Marks: []Mark{Segments{
 		{A: geom.Vec{X: r.Min.X, Y: r.Min.Y + .55*h}, B: foot}, {A: foot, B: geom.Vec{X: r.Max.X, Y: r.Min.Y}}}}})

@@ -15,22 +15,22 @@ type placer struct {
 // What covering costs, against 1 for every step down in the caller's order of
 // preference.
 const (
-	costBox      = 6   // per mm² of another label
+	costBox      = 40  // per mm² of another label
 	costLine     = 2   // per mm of a line under the label
 	costStraddle = 120 // for lying across the sheet's edge
 	costOutside  = 50  // per mm² outside the frame
 )
 
-// place returns the cheapest of the wanted boxes, listed best first, and
-// keeps it free from then on. An empty list gives the zero rect.
-func (p *placer) place(wanted []rect) rect {
-	best, least := rect{}, 0.
+// place returns the index of the cheapest of the wanted boxes, listed best
+// first, and keeps that box free from then on. There must be at least one.
+func (p *placer) place(wanted []rect) int {
+	best, least := 0, 0.
 	for i, r := range wanted {
 		if c := p.cost(r) + float64(i); i == 0 || c < least {
-			best, least = r, c
+			best, least = i, c
 		}
 	}
-	p.boxes = append(p.boxes, best)
+	p.boxes = append(p.boxes, wanted[best])
 	return best
 }
 

@@ -45,13 +45,18 @@ func summary(x *drill.Exercise, g *grade.Grade) string {
 
 // reveal adds what was withheld from the learner: the eye level and points.
 func (l *layout) reveal() {
-	if hz := l.x.Horizon; hz != nil && !hz.Shown {
+	hz := l.x.Horizon
+	hidden := hz != nil && !hz.Shown
+	if hidden {
 		l.horizon()
 	}
 	for _, p := range l.x.Points {
 		if !p.Shown {
 			l.point(p)
 		}
+	}
+	if hidden {
+		l.horizonLabel()
 	}
 }
 
@@ -115,28 +120,47 @@ func (l *layout) ink(a *grade.Attempt, g *grade.Grade) {
 	for i, s := range a.Strokes { // construction lies below the firm lines
 		if s.Role == ink.RoleConstruction {
 			used[i] = true
-			l.d.add(layerInk, Group{Style: InkConstruction, Where: Anywhere, Title: "construction line", Marks: []Mark{all[i]}})
+			l.traced(Group{Style: InkConstruction, Title: "construction line"}, all[i])
 		}
 	}
 	for _, n := range g.Lines {
-		var marks []Mark
+		var own []Trace
 		for _, i := range n.Strokes {
 			if i >= 0 && i < len(all) && !used[i] {
 				used[i] = true
-				marks = append(marks, all[i])
+				own = append(own, all[i])
 			}
 		}
 		h := NoSet
 		if n.HasSet {
 			h = HueOf(n.Set)
 		}
-		l.d.add(layerInk, Group{Style: InkLine, Set: h, Where: Anywhere, Edge: n.Edge, Title: l.lineWords(n), Marks: marks})
+		l.traced(Group{Style: InkLine, Set: h, Edge: n.Edge, Title: l.lineWords(n)}, own...)
 	}
 	for i := range all {
 		if !used[i] {
-			l.d.add(layerInk, Group{Style: InkUnmatched, Where: Anywhere, Title: "no edge asked for", Marks: []Mark{all[i]}})
+			l.traced(Group{Style: InkUnmatched, Title: "no edge asked for"}, all[i])
 		}
 	}
+}
+
+// traced adds traces as a group, what runs off the sheet as one of its own on
+// the board.
+func (l *layout) traced(g Group, all ...Trace) {
+	var on, off []Mark
+	for _, t := range all {
+		for _, p := range t.parts(l.paper) {
+			if p.off {
+				off = append(off, p.Trace)
+			} else {
+				on = append(on, p.Trace)
+			}
+		}
+	}
+	g.Where, g.Marks = Anywhere, on
+	l.d.add(layerInk, g)
+	g.Where, g.Board, g.Marks = Screen, true, off
+	l.d.add(layerInk, g)
 }
 
 // lineWords says one graded line in words.

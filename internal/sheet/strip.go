@@ -40,7 +40,7 @@ func DotStrip(s Strip) string {
 	w.title("Errors, "+s.Name, s.words())
 	if s.Band > 0 {
 		lo, hi := place(-s.Band), place(s.Band)
-		w.c.Rect(lo, 2, hi-lo, base, `class="strip-band" fill="#0A716C" opacity=".16"`)
+		w.c.Rect(lo, 2, hi-lo, base, `class="strip-band" fill="#17233B" opacity=".13"`)
 	}
 	w.c.Line(width/2-end, base+2, width/2+end, base+2, `class="strip-axis"`, chartGrid)
 	w.c.Line(width/2, 2, width/2, base+4, `class="strip-zero"`, `stroke="#8B887C" stroke-width="1"`)

@@ -64,7 +64,7 @@ var looks = [styles]how{
 	PaperEdge:       {class: "paper-edge", colour: "#C9C5B8", width: .35, fill: colourPaper},
 	Horizon:         {class: "horizon", colour: colourLevel, width: .4, fill: "none"},
 	HorizonLabel:    {class: "horizon-label", colour: colourQuiet, fill: "colour"},
-	Tick:            {class: "tick", width: .4, fill: "none", dash: .55},
+	Tick:            {class: "tick", width: .45, fill: "none", dash: 1},
 	Vanishing:       {class: "vp", width: .55, fill: "none"},
 	VanishingDot:    {class: "vp-dot", fill: "colour"},
 	VanishingLabel:  {class: "vp-label", fill: "colour"},
@@ -77,7 +77,7 @@ var looks = [styles]how{
 	TrueLine:        {class: "true-line", width: .5, fill: "none", dash: 1},
 	MissingGlow:     {class: "missing-glow", width: 3, fill: "none", opacity: .16},
 	MissingLine:     {class: "true-line missing", width: .95, fill: "none", dash: 1.25},
-	Ray:             {class: "ray", width: .25, fill: "none", opacity: .62, dash: .8},
+	Ray:             {class: "ray", width: .3, fill: "none", opacity: .62, dash: 1},
 	InkLine:         {class: "ink-line", colour: colourInk, fill: "none"},
 	InkUnmatched:    {class: "ink-line unmatched", colour: colourGiven, fill: "none"},
 	InkConstruction: {class: "ink-construction", colour: colourPale, fill: "none"},
@@ -92,13 +92,14 @@ var looks = [styles]how{
 type hue struct {
 	class, colour string
 	dash          []float64 // mm; a first length of 0 makes round dots
+	thin          []float64 // the same for hairlines, where dots would fade
 }
 
 var hues = [4]hue{
-	{"set-none", colourGiven, nil},
-	{"set-width", colourWidth, nil},
-	{"set-depth", colourDepth, []float64{3.6, 1.5}},
-	{"set-height", colourHeight, []float64{0, 1.3}},
+	{"set-none", colourGiven, nil, nil},
+	{"set-width", colourWidth, nil, nil},
+	{"set-depth", colourDepth, []float64{3.6, 1.5}, []float64{2.4, 1.1}},
+	{"set-height", colourHeight, []float64{0, 1.3}, []float64{.7, .7}},
 }
 
 // colourOf returns the colour of style s in set h.
@@ -111,12 +112,15 @@ func colourOf(s Style, h Hue) string {
 
 // dashOf returns the dash of style s in set h in mm, nil for a solid line.
 func dashOf(s Style, h Hue) []float64 {
-	k := looks[s].dash
-	if k == 0 || hues[h].dash == nil {
+	k, dash := looks[s].dash, hues[h].dash
+	if s == Tick || s == Ray {
+		dash = hues[h].thin
+	}
+	if k == 0 || dash == nil {
 		return nil
 	}
-	d := make([]float64, len(hues[h].dash))
-	for i, v := range hues[h].dash {
+	d := make([]float64, len(dash))
+	for i, v := range dash {
 		d[i] = v * k
 	}
 	return d

@@ -65,8 +65,8 @@ func (l *layout) targetLabels(i int) {
 		text := []string{strconv.Itoa(n + 1)}
 		var marks []Mark
 		for _, end := range [2][2]geom.Vec{{t.A, t.B}, {t.B, t.A}} {
-			r := p.place(p.beside(end[0], end[0].Sub(end[1]), text[0], body))
-			marks = append(marks, setIn(r, text, body, Middle))
+			wanted := p.beside(end[0], end[0].Sub(end[1]), text[0], body)
+			marks = append(marks, setIn(wanted[p.place(wanted)], text, body, Middle))
 		}
 		l.d.add(layerGiven, Group{Style: TargetLabel, Where: m.where, Edge: t.ID, Marks: marks})
 	}

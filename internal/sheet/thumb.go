@@ -3,7 +3,7 @@ package sheet
 import "boxwright/internal/geom"
 
 // thumbBold is how much bolder lines are drawn in the small picture.
-const thumbBold = 2.6
+const thumbBold = 3
 
 // thumbSlack is how far, in mm, the small picture's lines may be off.
 const thumbSlack = .4
