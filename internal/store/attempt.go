@@ -46,6 +46,9 @@ type AttemptSet struct {
 	Bias      float64 // rms of what the whole pencil shares
 	Scatter   float64 // rms of the rest
 	SumSigned float64 // sum of the lines' signed errors
+	// Turn is the whole pencil turned (+ clockwise), Early how much too early
+	// (+) or too late (-) it meets; nil: not determined.
+	Turn, Early *float64
 }
 
 // AddAttempt keeps a drawing and adds its scatter to the learner's hand
@@ -104,8 +107,9 @@ func insertAttempt(t *tx, a Attempt) error {
 		return err
 	}
 	for _, k := range a.Sets {
-		err := t.exec(`INSERT INTO attempt_set (attempt, box, name, lines, rms_deg, bias_deg, scatter_deg, sum_signed_deg) VALUES ($1, $2, $3, $4, $5, $6, $7, $8)`,
-			a.ID, k.Box, k.Set, k.Lines, k.RMS, k.Bias, k.Scatter, k.SumSigned)
+		err := t.exec(`INSERT INTO attempt_set (attempt, box, name, lines, rms_deg, bias_deg, scatter_deg, sum_signed_deg, turn_deg, early_deg)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)`,
+			a.ID, k.Box, k.Set, k.Lines, k.RMS, k.Bias, k.Scatter, k.SumSigned, k.Turn, k.Early)
 		if err != nil {
 			return err
 		}
@@ -185,10 +189,10 @@ func (r *attemptRow) attempt() Attempt {
 	return r.Attempt
 }
 
-const setColumns = `k.attempt, k.box, k.name, k.lines, k.rms_deg, k.bias_deg, k.scatter_deg, k.sum_signed_deg`
+const setColumns = `k.attempt, k.box, k.name, k.lines, k.rms_deg, k.bias_deg, k.scatter_deg, k.sum_signed_deg, k.turn_deg, k.early_deg`
 
 func scanSet(rows *sql.Rows, attempt *string) (AttemptSet, error) {
 	var k AttemptSet
-	err := rows.Scan(attempt, &k.Box, &k.Set, &k.Lines, &k.RMS, &k.Bias, &k.Scatter, &k.SumSigned)
+	err := rows.Scan(attempt, &k.Box, &k.Set, &k.Lines, &k.RMS, &k.Bias, &k.Scatter, &k.SumSigned, &k.Turn, &k.Early)
 	return k, err
 }

@@ -82,6 +82,8 @@ CREATE TABLE attempt_set (
     bias_deg       REAL    NOT NULL CHECK (bias_deg >= 0),    -- rms of what the whole pencil shares
     scatter_deg    REAL    NOT NULL CHECK (scatter_deg >= 0), -- rms of the rest
     sum_signed_deg REAL    NOT NULL,                          -- sum of the lines' signed errors
+    turn_deg       REAL,                                      -- the whole pencil turned; null: not determined
+    early_deg      REAL,                                      -- it meets too early (+) or late (-); null likewise
     PRIMARY KEY (attempt, box, name)
 ) STRICT, WITHOUT ROWID;
 
