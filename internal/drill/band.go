@@ -24,18 +24,25 @@ type band struct {
 	hull     span    // extent on the sheet, mm: a third to two thirds of its shorter side
 	reach    reach
 	limits   perspective.Limits
+	lean     geom.Angle // most the near upright may lean; a box seen askew reads as tipped
 	// ownHorizon: the horizon is all that is shown, so it must be in sight and
 	// the given edges must cut it clearly.
 	ownHorizon bool
 }
 
-// Calm is the half angle of a calm picture: the trade's 37 degrees in full
+// calm is the half angle of a calm picture: the trade's 37 degrees in full
 // (Storey 1910, p. 18: the distance is 1.5 times the object's extent).
 var calm = geom.Degrees(18.4)
 
-// minDrawn is the least viewing distance, except where both points must lie
-// on the sheet.
-const minDistance, maxDistance = 220, 420
+// A box covers a third to two thirds of the sheet's shorter side, and is seen
+// from a distance at which a sheet of its size is held or pinned up (Storey
+// 1910, p. 18); nearer only where both points must lie on the sheet, and the
+// box is then small.
+const (
+	minHull, maxHull         = 70, 140
+	minDistance, maxDistance = 220, 420
+	maxCloseHull             = 88
+)
 
 // group returns 0 to 3 for the levels 1-3, 4-6, 7-8 and 9-10, which are given
 // in the same way.
@@ -51,43 +58,93 @@ func group(level int) int {
 	return 3
 }
 
-// bandOf returns the band of a view's level. close asks for the two-point
-// arrangement with both points on the sheet and a small box.
-func bandOf(v View, level int, close bool) band {
+// bandOf returns the band of a view's level for what is planned.
+func bandOf(v View, level int, p *plan) band {
 	g := group(level)
 	t := float64(level-MinLevel) / (MaxLevel - MinLevel)
 	b := band{limits: perspective.Sound, ownHorizon: g == 3}
 	b.limits.Spread = geom.Degrees([4]float64{6, 5, 4, 4}[g])
 	b.limits.Edge = [4]float64{24, 20, 16, 15}[g]
 	b.limits.Face = [4]float64{12, 10, 8, 8}[g]
+	b.lean = geom.Degrees([4]float64{6, 8, 10, 10}[g])
 	b.turn = [4]float64{33, 25, 18, 15}[g]
-	b.hull = span{96 - 26*t, 132 - 36*t}
+	b.hull = span{100 - 30*t, 140 - 40*t}
 	switch v {
 	case One:
-		b.distance = [4]span{{220, 270}, {220, 300}, {320, 420}, {240, 420}}[g]
-		b.reach = [4]reach{onSheet, onSheet, offSheet, anywhere}[g]
-		b.limits.Edge = [4]float64{18, 16, 15, 15}[g]
-		b.limits.Face = [4]float64{10, 9, 8, 8}[g]
+		b.one(p, g)
 	case Two:
-		b.distance = [4]span{{220, 250}, {230, 320}, {270, 400}, {290, 420}}[g]
-		b.reach = [4]reach{nearby, anywhere, offSheet, anywhere}[g]
-		if g == 0 {
-			b.turn = 40
-		}
-		if close {
-			b.distance = span{118, 140}
-			b.hull = span{70, 88}
-			b.turn = 37
-			b.reach = onSheet
-			b.limits.Edge, b.limits.Face = 18, 10
-		}
+		b.two(p, g)
 	case Three:
-		b.distance = [4]span{{290, 360}, {260, 360}, {260, 400}, {250, 360}}[g]
-		b.pitch = [4]span{{32, 44}, {26, 50}, {19, 54}, {15, 24}}[g]
-		b.reach = [4]reach{anywhere, anywhere, offSheet, anywhere}[g]
-		if g == 0 {
-			b.limits.Cone = calm
-		}
+		b.three(p, g)
+	}
+	if p.stand == across && v != One {
+		// Only two faces can be seen, and no corner of three.
+		b.limits.Faces = [4]int{3, 2, 2, 2}
 	}
 	return b
+}
+
+// one suits b to the one-point view. The shortest receding edge and the cone
+// leave little room: a cube, as deep as it is wide, must be big, near and
+// straight ahead or across the eye level; a tower needs a far eye.
+func (b *band) one(p *plan, g int) {
+	b.distance = [4]span{{220, 270}, {220, 300}, {320, 420}, {240, 420}}[g]
+	b.reach = [4]reach{onSheet, onSheet, offSheet, anywhere}[g]
+	b.limits.Edge = [4]float64{18, 16, 15, 15}[g]
+	b.limits.Face = [4]float64{10, 9, 8, 8}[g]
+	if b.reach == offSheet || p.aside {
+		return
+	}
+	switch {
+	case p.form == cube:
+		b.distance = span{220, 270}
+		b.hull = span{84, 110}
+		b.limits.Edge, b.limits.Face = 15, 8
+	case p.form == tower && p.stand != across:
+		b.distance = span{320, 420}
+		b.hull = span{90, 130}
+		b.limits.Edge, b.limits.Face = 15, 8
+	}
+}
+
+// two suits b to the two-point view.
+func (b *band) two(p *plan, g int) {
+	b.distance = [4]span{{220, 250}, {230, 320}, {270, 400}, {290, 420}}[g]
+	b.reach = [4]reach{nearby, anywhere, offSheet, anywhere}[g]
+	if g == 0 {
+		b.turn = 40
+	}
+	switch {
+	case p.close:
+		b.distance = span{118, 140}
+		b.hull = span{minHull, maxCloseHull}
+		b.turn = 37
+		b.reach = onSheet
+		b.limits.Edge, b.limits.Face = 18, 10
+	case p.form == tower && p.stand != across:
+		// High and off the eye level: only a farther eye holds it in its cone.
+		b.hull.hi = min(maxHull, b.hull.hi+12)
+		b.limits.Edge, b.limits.Face = [4]float64{18, 16, 15, 15}[g], 8
+		if g == 0 {
+			b.distance = span{245, 285}
+			b.turn = 43
+		}
+	}
+}
+
+// three suits b to the three-point view. Across the eye level the uprights
+// converge enough only in a broad box.
+func (b *band) three(p *plan, g int) {
+	b.distance = [4]span{{290, 360}, {260, 360}, {260, 400}, {250, 360}}[g]
+	b.pitch = [4]span{{32, 44}, {26, 50}, {19, 54}, {15, 24}}[g]
+	b.reach = [4]reach{anywhere, anywhere, offSheet, anywhere}[g]
+	if g == 0 {
+		b.limits.Cone = calm
+	}
+	if p.stand == across {
+		b.distance = span{240, 320}
+		b.pitch = span{16, 26}
+		b.hull = span{96, maxHull}
+		b.limits.Spread = perspective.Sound.Spread
+	}
 }

@@ -134,8 +134,7 @@ func (s *scene) steepness(c int) geom.Angle {
 
 // slope returns the angle between g and the horizon, in [0°, 90°].
 func slope(g geom.Segment) geom.Angle {
-	a := g.B.Sub(g.A).Angle().Fold()
-	return max(a, -a)
+	return lineAngle(g.B.Sub(g.A), geom.Vec{X: 1})
 }
 
 // steepEnd returns the end of the near upright whose edges cut the horizon
@@ -164,8 +163,7 @@ func (s *scene) convergence(a, b int) geom.Angle {
 	e, _ := perspective.EdgeAt(a, perspective.Height)
 	f, _ := perspective.EdgeAt(b, perspective.Height)
 	g, h := s.picture.Segment(e), s.picture.Segment(f)
-	d := (g.B.Sub(g.A).Angle() - h.B.Sub(h.A).Angle()).Fold()
-	return max(d, -d)
+	return lineAngle(g.B.Sub(g.A), h.B.Sub(h.A))
 }
 
 // giveOne chooses the givens of a box whose front face is square to the line

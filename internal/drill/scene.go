@@ -32,6 +32,7 @@ type plan struct {
 	form   form
 	mirror bool
 	close  bool // two-point: both points on the sheet
+	aside  bool // one-point: the point beside the sheet
 }
 
 // scene is a box seen from a station, with what is measured of it.
@@ -58,7 +59,7 @@ func compose(v View, level int, r *dice) scene {
 	for try := range maxTries {
 		if try%planTries == 0 {
 			p = drawPlan(v, level, r)
-			b = bandOf(v, level, p.close)
+			b = bandOf(v, level, &p)
 		}
 		if s.draw(v, &p, &b, r) && s.admitted(v, &p, &b) {
 			return s
@@ -70,14 +71,18 @@ func compose(v View, level int, r *dice) scene {
 // drawPlan settles the discrete part: boxes below, above and across the eye
 // level, cubes, slabs, towers and blocks, mirrored as often as not.
 func drawPlan(v View, level int, r *dice) plan {
-	var p plan
+	g := group(level)
+	p := plan{
+		stand: under, form: block,
+		mirror: r.chance(.5),
+		close:  v == Two && g == 0 && r.chance([]float64{.6, .45, .3}[min(level, 3)-1]),
+		aside:  v == One && (g == 2 || g == 3 && r.chance(.4)),
+	}
 	switch d := r.float(); {
-	case d < .45:
-		p.stand = under
-	case d < .80 || v == Three && d < .86:
-		p.stand = over
-	default:
+	case d < .20 && !(v == Three && g == 0): // a calm tilted view has no room for it
 		p.stand = across
+	case d < .56:
+		p.stand = over
 	}
 	switch d := r.float(); {
 	case d < .28:
@@ -86,14 +91,15 @@ func drawPlan(v View, level int, r *dice) plan {
 		p.form = slab
 	case d < .78:
 		p.form = tower
-	default:
-		p.form = block
 	}
-	p.mirror = r.chance(.5)
-	p.close = v == Two && group(level) == 0 && r.chance([]float64{.6, .45, .3}[level-1])
 	switch {
-	case p.stand == across && p.form == slab:
-		p.form = tower // both level faces of a slab would be too thin
+	case p.stand == across && p.form == slab: // both its level faces would be too thin
+		p.form = tower
+		if v == Three {
+			p.form = cube
+		}
+	case p.stand == across && p.form == tower && v == Three:
+		p.form = block // its uprights would be all but parallel
 	case p.close && p.stand != across:
 		p.form = slab // no higher box stays inside the cone
 	}
@@ -125,13 +131,20 @@ func (s *scene) draw(v View, p *plan, b *band, r *dice) (ok bool) {
 	hull := r.span(b.hull)
 	centre := geom.Vec{
 		X: A4.Width/2 + r.in(-32, 32),
-		Y: A4.Height/2 + r.in(-18, 18),
+		Y: A4.Height/2 + r.in(-14, 14),
+	}
+	if p.form == tower && p.stand != across && v != Three {
+		// High, and well off the eye level: it fills the sheet's other end.
+		centre.Y = A4.Height - 12 - hull/2 - r.in(0, 12)
+		if p.stand == over {
+			centre.Y = A4.Height - centre.Y
+		}
 	}
 	s.station = perspective.Station{Distance: math.Round(r.span(b.distance))}
 	s.box = perspective.Box{}
 	switch v {
 	case One:
-		s.placeOne(p, b, r, &centre, hull)
+		s.placeOne(p, r, &centre, hull)
 	case Two:
 		s.box.Yaw = tenths(r.in(b.turn, 90-b.turn))
 		s.placeTwo(p, r, &centre, hull)
@@ -151,11 +164,15 @@ func (s *scene) draw(v View, p *plan, b *band, r *dice) (ok bool) {
 
 func tenths(deg float64) geom.Angle { return geom.Degrees(math.Round(10*deg) / 10) }
 
-// below returns how far the box's middle lies below the horizon, in hulls.
-func (p *plan) below(r *dice) float64 {
-	reach := [4]span{cube: {.5, 1}, slab: {.35, .9}, tower: {.56, .85}, block: {.45, .95}}[p.form]
-	if p.close {
+// below returns how far the box's middle lies below the horizon, in hulls: far
+// enough for its level face to be seen, near enough for the cone.
+func (p *plan) below(v View, r *dice) float64 {
+	reach := [4]span{cube: {.5, 1}, slab: {.35, .9}, tower: {.9, 1.25}, block: {.45, .95}}[p.form]
+	switch {
+	case p.close:
 		reach = span{.33, .6}
+	case v == One && p.form == cube:
+		reach = span{.7, 1}
 	}
 	switch p.stand {
 	case under:
@@ -163,21 +180,28 @@ func (p *plan) below(r *dice) float64 {
 	case over:
 		return -r.span(reach)
 	}
-	return r.in(-.3, .3)
+	return r.in(-.25, .25)
 }
 
-func (s *scene) placeOne(p *plan, b *band, r *dice, centre *geom.Vec, hull float64) {
-	y := centre.Y - p.below(r)*hull
-	x := centre.X + r.in(-.9, .9)*hull
-	if b.reach == offSheet || b.reach == anywhere && r.chance(.4) {
+func (s *scene) placeOne(p *plan, r *dice, centre *geom.Vec, hull float64) {
+	y := centre.Y - p.below(One, r)*hull
+	x := centre.X
+	switch {
+	case p.aside:
 		x = -r.in(2, 70)
 		centre.X = A4.Width/2 - r.in(0, 70)
+	case p.stand == across: // to the side of the box, or no side is seen
+		x -= r.in(.6, 1.1) * hull
+	case p.form == cube:
+		x -= r.in(-.2, .2) * hull
+	default:
+		x -= r.in(0, .9) * hull
 	}
 	s.station.Principal = geom.Vec{X: x, Y: y}
 }
 
 func (s *scene) placeTwo(p *plan, r *dice, centre *geom.Vec, hull float64) {
-	y := centre.Y - p.below(r)*hull
+	y := centre.Y - p.below(Two, r)*hull
 	x := A4.Width/2 + r.in(-30, 30)
 	if p.close {
 		sin := math.Sin(2 * float64(s.box.Yaw))
@@ -195,9 +219,6 @@ func (s *scene) placeThree(p *plan, b *band, r *dice, centre *geom.Vec, hull flo
 		up = r.chance(.6)
 	}
 	pitch := r.span(b.pitch)
-	if p.stand == across {
-		pitch = r.in(15, 26)
-	}
 	if !up {
 		pitch = -pitch
 	}
@@ -206,13 +227,13 @@ func (s *scene) placeThree(p *plan, b *band, r *dice, centre *geom.Vec, hull flo
 	y := centre.Y + r.in(-.4, .4)*hull
 	switch {
 	case p.stand == across:
-		y = centre.Y + r.in(-.35, .35)*hull - drop
+		y = centre.Y + r.in(-.25, .25)*hull - drop
 	case b.ownHorizon && up:
 		y = A4.Height - r.in(-25, 45) - drop
 	case b.ownHorizon:
 		y = r.in(-25, 45) - drop
 	}
-	s.station.Principal = geom.Vec{X: centre.X + r.in(-.4, .4)*hull, Y: y}
+	s.station.Principal = geom.Vec{X: centre.X + r.in(-.25, .25)*hull, Y: y}
 }
 
 // fit scales and shifts the box until its picture has its middle in centre
@@ -238,21 +259,16 @@ func (s *scene) fit(centre geom.Vec, hull float64) (ok bool) {
 // admitted reports whether the scene keeps every condition of its band and is
 // what the plan asked for.
 func (s *scene) admitted(v View, p *plan, b *band) bool {
-	if !s.stands(p) || !s.reaches(b) || !s.horizonInSight(v, b) {
+	if !s.stands(p) || !s.reaches(b) || !s.horizonInSight(v, b) || v == Three && s.leaning() > b.lean {
 		return false
 	}
-	l := b.limits
-	if p.stand == across && v != One {
-		// Only two faces can be seen, and no corner of three.
-		l.Faces = [4]int{3, 2, 2, 2}
-	}
-	m := &s.measures
+	m, l := &s.measures, &b.limits
 	*m = s.station.Outline(&s.picture, A4.Width, A4.Height)
-	if m.Faults(&l) != 0 {
+	if m.Faults(l) != 0 {
 		return false
 	}
 	*m = s.station.Measure(&s.picture, A4.Width, A4.Height)
-	return m.Faults(&l) == 0 && m.AnyVertex >= l.Vertex && b.hull.holds(m.Hull)
+	return m.Faults(l) == 0 && m.AnyVertex >= l.Vertex && b.hull.holds(m.Hull)
 }
 
 // stands reports whether the box lies to the eye level as planned.
@@ -265,6 +281,12 @@ func (s *scene) stands(p *plan) bool {
 		return c[4] > perspective.EdgeOn
 	}
 	return c[4] < 0 && c[5] < 0
+}
+
+// leaning returns how far the near upright leans on the sheet.
+func (s *scene) leaning() geom.Angle {
+	e, _ := perspective.EdgeAt(s.nearUpright(), perspective.Height)
+	return geom.Degrees(90) - slope(s.picture.Segment(e))
 }
 
 // nearbyReach is how far beside the sheet a nearby point may lie.
