@@ -8,6 +8,7 @@ import (
 	"boxwright/internal/geom"
 	"boxwright/internal/grade"
 	"boxwright/internal/perspective"
+	"boxwright/internal/sheet"
 )
 
 // Redline is the correction of one attempt: the picture, the panel beside it
@@ -45,7 +46,7 @@ type SetRow struct {
 	Toward string // "right point"; "" when the set runs to no point
 	Lie    string // "upright", "level"; "" when it runs to a point
 	Facts  string // "3 lines, 2.2° off, all to one side"
-	Strip  Strip
+	Strip  string // SVG: each line's error as a dot
 }
 
 // Figure is one measured figure beside the score.
@@ -130,7 +131,7 @@ func setRows(x *drill.Exercise, g *grade.Grade) []SetRow {
 		return []SetRow{{
 			Name:  "Lines from dot to dot",
 			Facts: facts(g.Lines, g.RMS, g.Hand != nil, false),
-			Strip: newStrip(g.Lines, g.Hand),
+			Strip: strip("from dot to dot", sheet.NoSet, g.Lines, g.Hand),
 		}}
 	}
 	rows := make([]SetRow, 0, len(g.Sets))
@@ -146,7 +147,7 @@ func setRows(x *drill.Exercise, g *grade.Grade) []SetRow {
 		}
 		lines := linesOf(g, s.Box, s.Set)
 		row.Facts = facts(lines, &s.RMS, g.Hand != nil, named(g, s.Box, s.Set))
-		row.Strip = newStrip(lines, g.Hand)
+		row.Strip = strip(row.Name, sheet.HueOf(s.Set), lines, g.Hand)
 		rows = append(rows, row)
 	}
 	return rows
@@ -164,6 +165,22 @@ func linesOf(g *grade.Grade, box int, k perspective.Set) []grade.Line {
 		}
 	}
 	return l
+}
+
+// unknownHand is the scatter that stands in for a hand without history, at a
+// line of 80 mm; package grade judges by the same.
+var unknownHand = geom.Degrees(1.5)
+
+// strip draws the errors of some lines beside the band of the hand.
+func strip(name string, h sheet.Hue, l []grade.Line, hand *geom.Angle) string {
+	s := sheet.Strip{Name: name, Set: h, Band: 2 * unknownHand}
+	if hand != nil {
+		s.Band = 2 * *hand
+	}
+	for _, e := range l {
+		s.Dots = append(s.Dots, sheet.StripDot{Error: e.Error, Outside: e.Outside})
+	}
+	return sheet.DotStrip(s)
 }
 
 // named reports whether a finding names the set.

@@ -125,3 +125,13 @@ func lie(p geom.Point) string {
 	}
 	return "parallel"
 }
+
+// hue is the colour and dash of a set by its name; "" is no set.
+func hue(set string) sheet.Hue {
+	for _, k := range perspective.Sets {
+		if k.String() == set {
+			return sheet.HueOf(k)
+		}
+	}
+	return sheet.NoSet
+}
