@@ -199,22 +199,25 @@ func (r *reader) column(a *arena) []float64 {
 	n := len(r.path)
 	r.path = append(r.path, step{"", 0})
 	c := a.free[:0]
-	for r.more(']', len(c) == 0) {
-		if len(c) == ink.MaxSamples {
-			break
-		}
+	for more := r.more(']', true); more && len(c) < ink.MaxSamples; {
 		if len(c) == cap(c) {
 			ahead := 1 + bytes.Count(r.b[r.i:], []byte{','})
 			c = append(make([]float64, 0, len(c)+min(ahead, arenaChunk)), c...)
 		}
 		r.path[n].at = len(c)
 		c = append(c, r.number())
+		// What nearly always follows is a comma with no space before it.
+		if r.err == nil && r.i < len(r.b) && r.b[r.i] == ',' {
+			r.i++
+			continue
+		}
+		more = r.more(']', false)
 	}
 	r.path = r.path[:n]
 	if r.err != nil {
 		return nil
 	}
-	if len(c) < ink.MinSamples || r.b[r.i-1] != ']' {
+	if whole := r.b[r.i-1] == ']'; !whole || len(c) < ink.MinSamples {
 		r.fail("a stroke has from %d to %d samples", ink.MinSamples, ink.MaxSamples)
 		return nil
 	}

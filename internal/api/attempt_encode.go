@@ -12,7 +12,7 @@ func EncodeAttempt(a *grade.Attempt) []byte {
 	for _, s := range a.Strokes {
 		samples += len(s.X) + len(s.Y) + len(s.T) + len(s.P)
 	}
-	w := writer{make([]byte, 0, 256+64*len(a.Strokes)+7*samples)}
+	w := writer{make([]byte, 0, 256+64*len(a.Strokes)+8*samples)}
 	w.open('{')
 	w.key("version")
 	w.integer(Version)
