@@ -1,0 +1,156 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"compress/gzip"
+	"encoding/json"
+	"io"
+	"os"
+	"strings"
+	"testing"
+)
+
+const checks = "../../testdata/checks/"
+
+func TestUsage(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		args []string
+		want int
+	}{
+		{"nothing", nil, 2},
+		{"help", []string{"help"}, 0},
+		{"help of a command", []string{"serve", "-h"}, 0},
+		{"no such command", []string{"draw"}, 2},
+		{"no such flag", []string{"serve", "-colour"}, 2},
+		{"an argument too many", []string{"check", "here"}, 2},
+		{"an argument too few", []string{"backup"}, 2},
+		{"half of TLS", []string{"serve", "-tls-cert", "x"}, 2},
+		{"no such drill", []string{"exercise", "-drill", "spiral", "-view", "two", "-level", "1"}, 2},
+		{"no such view", []string{"exercise", "-drill", "finish", "-view", "six", "-level", "1"}, 2},
+		{"no such level", []string{"exercise", "-drill", "finish", "-view", "two", "-level", "11"}, 2},
+		{"no such seed", []string{"exercise", "-drill", "finish", "-view", "two", "-level", "1", "-seed", "-1"}, 2},
+		{"no data", []string{"check", "-data", "no-such-folder"}, 1},
+		{"no such file", []string{"grade", "no-such-file"}, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if got, _, errs := exitStatus(t, "", c.args...); got != c.want {
+				t.Errorf("exit status %d, want %d: %s", got, c.want, errs)
+			} else if got != 0 && errs == "" {
+				t.Error("nothing on standard error says why")
+			}
+		})
+	}
+	if _, err := os.Stat("no-such-folder"); err == nil {
+		t.Error("check made a data folder")
+	}
+}
+
+// TestExercise: the same seed gives the same bytes, seeds count up, answers
+// are included.
+func TestExercise(t *testing.T) {
+	args := []string{"exercise", "-drill", "finish", "-view", "three", "-level", "6", "-count", "3"}
+	_, three, _ := exitStatus(t, "", append(args, "-seed", "18446744073709551614")...)
+	_, again, _ := exitStatus(t, "", append(args, "-seed", "18446744073709551614")...)
+	if three != again {
+		t.Error("the same seed gave another exercise")
+	}
+	lines := strings.Split(strings.TrimSpace(three), "\n")
+	seeds := []string{}
+	for _, line := range lines {
+		var x struct {
+			Seed    string
+			Corners [][]float64
+			Points  []struct{ At []float64 }
+		}
+		if err := json.Unmarshal([]byte(line), &x); err != nil {
+			t.Fatal(err)
+		}
+		seeds = append(seeds, x.Seed)
+		if len(x.Corners) != 8 || len(x.Points) != 3 {
+			t.Errorf("%d corners and %d points", len(x.Corners), len(x.Points))
+		}
+		for _, c := range x.Corners {
+			if len(c) != 2 {
+				t.Error("a corner is withheld")
+			}
+		}
+	}
+	// A seed is a number modulo 2^64: it counts on from the largest to 0.
+	if got := strings.Join(seeds, " "); got != "18446744073709551614 18446744073709551615 0" {
+		t.Errorf("seeds %s", got)
+	}
+}
+
+// TestGradeStreams grades documents made elsewhere, keeps their order and
+// puts an error where a line is bad.
+func TestGradeStreams(t *testing.T) {
+	f, err := os.Open(checks + "hands.jsonl.gz")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	z, err := gzip.NewReader(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	in, err := io.ReadAll(z)
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := bytes.Split(bytes.TrimSpace(in), []byte("\n"))
+	var stream bytes.Buffer
+	var want []string // the attempt each answer is for, "" for a bad line
+	for i, line := range lines {
+		var l struct {
+			Exercise struct{ Drill string }
+			Attempt  struct{ Attempt string }
+		}
+		if err := json.Unmarshal(line, &l); err != nil {
+			t.Fatal(err)
+		}
+		if l.Exercise.Drill != "finish" {
+			continue
+		}
+		if i%7 == 3 {
+			stream.WriteString("{\"exercise\": 1}\n\n") // the empty line has no answer
+			want = append(want, "")
+		}
+		stream.Write(append(line, '\n'))
+		want = append(want, l.Attempt.Attempt)
+	}
+	status, out, errs := exitStatus(t, stream.String(), "grade")
+	if status != 1 {
+		t.Errorf("exit status %d, want 1 for the bad lines", status)
+	}
+	if !strings.Contains(errs, "line 4:") && !strings.Contains(errs, "line ") {
+		t.Errorf("standard error does not name the line: %s", errs)
+	}
+	sc := bufio.NewScanner(strings.NewReader(out))
+	sc.Buffer(nil, 1<<20)
+	n := 0
+	for ; sc.Scan(); n++ {
+		var g struct{ Attempt, Error string }
+		if err := json.Unmarshal(sc.Bytes(), &g); err != nil {
+			t.Fatal(err)
+		}
+		if n >= len(want) || g.Attempt != want[n] || (g.Error == "") != (want[n] != "") {
+			t.Fatalf("answer %d is for %q (error %q)", n+1, g.Attempt, g.Error)
+		}
+	}
+	if n != len(want) || n < 20 {
+		t.Errorf("%d answers to %d lines", n, len(want))
+	}
+}
+
+// TestSheet writes a picture and a print of the same sheet.
+func TestSheet(t *testing.T) {
+	args := []string{"sheet", "-drill", "finish", "-view", "one", "-level", "2", "-seed", "5"}
+	if status, out, errs := exitStatus(t, "", args...); status != 0 || !strings.HasPrefix(out, "<svg") {
+		t.Errorf("status %d, %.40q, %s", status, out, errs)
+	}
+	if status, out, errs := exitStatus(t, "", append(args, "-pdf")...); status != 0 || !strings.HasPrefix(out, "%PDF-") {
+		t.Errorf("status %d, %.40q, %s", status, out, errs)
+	}
+}
