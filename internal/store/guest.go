@@ -2,6 +2,8 @@ package store
 
 import (
 	"context"
+	"database/sql"
+	"errors"
 	"time"
 )
 
@@ -73,16 +75,20 @@ func (s *Store) Prune(ctx context.Context, now time.Time) error {
 				LIMIT $2)`, millis(now), pruneBatch)
 			return err
 		})
-		if err != nil || n < pruneBatch {
+		if err != nil {
 			return err
+		}
+		if n < pruneBatch {
+			return s.emptyLog(ctx)
 		}
 	}
 }
 
 // DeleteLearner removes a learner and everything of theirs: sessions, sheets,
 // drawings, hand. An unknown one is ErrNotFound. What is deleted is
-// overwritten in the file, and the log that still holds it is emptied as soon
-// as no reader needs it; copies made by Backup are not reached.
+// overwritten in the file at once; the log that may still hold it is emptied
+// too, or, while a reader such as Backup needs it, by the next Prune or Close.
+// Copies made by Backup are not reached.
 func (s *Store) DeleteLearner(ctx context.Context, id LearnerID) error {
 	err := s.write(ctx, "delete learner", func(t *tx) error {
 		n, err := t.count(`DELETE FROM learner WHERE id = $1`, id)
@@ -94,5 +100,26 @@ func (s *Store) DeleteLearner(ctx context.Context, id LearnerID) error {
 	if err != nil {
 		return err
 	}
-	return fault("empty the log", s.writer.checkpoint(ctx))
+	return s.emptyLog(ctx)
+}
+
+// logTimeout is how long emptying the log waits for readers, and so how long
+// changes may wait for it.
+const logTimeout = 250 * time.Millisecond
+
+// emptyLog takes the whole log into the file and cuts it to nothing, unless a
+// reader needs it for longer than logTimeout. It has a connection of its own,
+// since the writer's would wait for the longer time that changes are given.
+func (s *Store) emptyLog(ctx context.Context) error {
+	db, err := sql.Open("sqlite", dsn(s.path, logTimeout, "synchronous(full)"))
+	if err != nil {
+		return fault("empty the log", err)
+	}
+	db.SetMaxOpenConns(1)
+	var busy, logged, moved int
+	err = db.QueryRowContext(ctx, `PRAGMA wal_checkpoint(TRUNCATE)`).Scan(&busy, &logged, &moved)
+	if isBusy(err) { // a busy log is no failure: the deletion itself is done
+		err = nil
+	}
+	return fault("empty the log", errors.Join(err, db.Close()))
 }

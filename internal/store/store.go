@@ -188,7 +188,9 @@ func writerDSN(path string) string {
 	return strings.Replace(d, "_txlock=deferred", "_txlock=immediate", 1)
 }
 
-func readerDSN(path string) string { return dsn(path, busyTimeout, "query_only(1)", "cache_size(-4096)") }
+func readerDSN(path string) string {
+	return dsn(path, busyTimeout, "query_only(1)", "cache_size(-4096)")
+}
 
 // millis is a time as stored; the zero time has none.
 func millis(t time.Time) int64 { return t.UnixMilli() }

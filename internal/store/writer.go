@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"errors"
@@ -32,7 +33,6 @@ type writer struct {
 // change is one caller's transaction.
 type change struct {
 	do    func(*tx) error
-	alone bool         // outside any transaction
 	state atomic.Int32 // waiting, then started or abandoned
 	err   chan error   // one answer; buffered
 }
@@ -63,19 +63,7 @@ func (w *writer) run(ctx context.Context, do func(*tx) error) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	return w.hand(ctx, &change{do: do, err: make(chan error, 1)})
-}
-
-// checkpoint takes the whole log into the file and empties it, unless a
-// reader still needs it.
-func (w *writer) checkpoint(ctx context.Context) error {
-	return w.hand(ctx, &change{alone: true, err: make(chan error, 1), do: func(t *tx) error {
-		var busy, logged, done int
-		return t.row(`PRAGMA wal_checkpoint(TRUNCATE)`, nil, &busy, &logged, &done)
-	}})
-}
-
-func (w *writer) hand(ctx context.Context, c *change) error {
+	c := &change{do: do, err: make(chan error, 1)}
 	select {
 	case w.queue <- c:
 	case <-ctx.Done():
@@ -110,7 +98,7 @@ func (w *writer) loop() {
 	for {
 		select {
 		case c := <-w.queue:
-			w.serve(c)
+			w.batch(c)
 		case <-w.closing:
 			w.err = errors.Join(w.tx.close(), w.db.Close())
 			return
@@ -118,45 +106,25 @@ func (w *writer) loop() {
 	}
 }
 
-func (w *writer) serve(c *change) {
-	for c != nil {
-		if !c.alone {
-			c = w.batch(c)
-			continue
-		}
-		if c.state.CompareAndSwap(waiting, started) {
-			c.err <- guarded(w.tx, c.do)
-		}
-		c = nil
-	}
-}
-
-// batch runs first, and all that wait behind it, in one transaction.
-// It returns the change that it took and that must run alone, if any.
-func (w *writer) batch(first *change) (after *change) {
+// batch runs first, and all that wait behind it, in one transaction. Nobody is
+// answered before it has ended: a refusal too may rest on what another change
+// of the batch has written.
+func (w *writer) batch(first *change) {
 	if err := w.tx.exec(`BEGIN IMMEDIATE`); err != nil {
 		first.err <- err
-		return nil
+		return
 	}
-	var kept []*change
-	lost := error(nil)
-	for c := first; c != nil; c = w.next() {
-		if c.alone {
-			after = c
-			break
-		}
+	var ran []*change
+	var errs []error
+	var lost error
+	for c := first; c != nil; c = w.next(len(ran)) {
 		if !c.state.CompareAndSwap(waiting, started) {
 			continue
 		}
 		var err error
-		if err, lost = w.tx.nested(c.do); err != nil {
-			c.err <- err
-			if lost != nil {
-				break
-			}
-			continue
-		}
-		if kept = append(kept, c); len(kept) == maxBatch {
+		err, lost = w.tx.nested(c.do)
+		ran, errs = append(ran, c), append(errs, err)
+		if lost != nil { // before next: what is taken from the queue is answered
 			break
 		}
 	}
@@ -168,14 +136,17 @@ func (w *writer) batch(first *change) (after *change) {
 		// error adds nothing: SQLite may have rolled back by itself.
 		_ = w.tx.exec(`ROLLBACK`)
 	}
-	for _, c := range kept {
-		c.err <- lost
+	for i, c := range ran {
+		c.err <- cmp.Or(lost, errs[i])
 	}
-	return after
 }
 
-// next returns a change that waits already, or nil.
-func (w *writer) next() *change {
+// next returns a change that waits already, or nil, also when a batch of n is
+// full.
+func (w *writer) next(n int) *change {
+	if n >= maxBatch {
+		return nil
+	}
 	select {
 	case c := <-w.queue:
 		return c
