@@ -80,7 +80,7 @@ func (r *reader) grade() *grade.Grade {
 	return g
 }
 
-func (r *reader) angle() geom.Angle { return geom.Degrees(r.number()) }
+func (r *reader) angle() geom.Angle { return geom.Degrees(r.within(-maxAngle, maxAngle)) }
 
 func (r *reader) optionalAngle() *geom.Angle {
 	if r.null() {

@@ -156,6 +156,19 @@ func TestGradeErrorAtRightAngles(t *testing.T) {
 	}
 }
 
+// TestGradeHugeAngle: a standard error of what is not determined may not make
+// a document that cannot be read.
+func TestGradeHugeAngle(t *testing.T) {
+	for _, d := range []float64{1e5, 1e6, 1e300, math.MaxFloat64} {
+		g := gradeAllWays()
+		g.Lines[0].ErrorSE = geom.Degrees(d)
+		got, err := DecodeGrade(EncodeGrade(g))
+		if err != nil || math.Abs(got.Lines[0].ErrorSE.Degrees()-1e5) > 1e-9 {
+			t.Errorf("%v: %v, %v", d, got, err)
+		}
+	}
+}
+
 func TestDecodeGradeRefuses(t *testing.T) {
 	whole := string(EncodeGrade(gradeAllWays()))
 	for _, c := range []struct{ old, new, pointer string }{

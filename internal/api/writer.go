@@ -109,8 +109,14 @@ const (
 	exerciseAngles = 1e12 // still exact up to 360 degrees
 )
 
+// maxAngle bounds the angles of a grade, in degrees: rounding to gradeAngles
+// is exact below it. Only the standard error of what is not determined at all
+// could be larger, and it says no more than this.
+const maxAngle = 1e5
+
 func (w *writer) angle(a geom.Angle, parts float64) {
-	w.number(math.Round(a.Degrees()*parts) / parts)
+	d := min(maxAngle, max(-maxAngle, a.Degrees()))
+	w.number(math.Round(d*parts) / parts)
 }
 
 // folded writes an angle between undirected lines, in (-90, 90]: what rounding

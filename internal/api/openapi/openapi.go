@@ -128,7 +128,7 @@ func (d *Description) CheckAnswer(method, path string, status int, contentType s
 	return nil
 }
 
-// match finds the template of a path; one without parameters wins.
+// match finds the template of a path; the one with the most fixed text wins.
 func (d *Description) match(path string) (template string, ok bool) {
 	paths := object(d.at("paths"))
 	if _, ok := paths[path]; ok {
@@ -142,10 +142,12 @@ func (d *Description) match(path string) (template string, ok bool) {
 		}
 		if strings.HasPrefix(path, before) && strings.HasSuffix(path, after) &&
 			!strings.Contains(path[len(before):len(path)-len(after)], "/") {
-			return t, true
+			if len(t) > len(template) {
+				template = t
+			}
 		}
 	}
-	return "", false
+	return template, template != ""
 }
 
 func (d *Description) check(at []string, doc []byte) error {
