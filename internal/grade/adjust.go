@@ -51,6 +51,7 @@ func (m *matching) adjust() bool {
 			m.at[i] = makeSegment(place(e.a), place(e.b), e.to)
 		}
 	}
+	m.fan()
 	m.learn()
 	return true
 }

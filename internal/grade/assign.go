@@ -3,11 +3,23 @@ package grade
 import "math"
 
 // maxCopies is how many strokes one edge takes: pieces and restatements.
-const maxCopies = 4
+const maxCopies = 16
 
-// surcharge is the extra cost of an edge's first, second, ... stroke. It
+// surcharge returns the extra cost of an edge's next stroke when it has n. It
 // rises, so that a spare stroke goes to an empty edge first.
-var surcharge = [maxCopies]float64{0, 2.5, 4.5, 7}
+func surcharge(n int) float64 {
+	switch {
+	case n == 0:
+		return 0
+	case n == 1:
+		return 2.5
+	case n == 2:
+		return 4.5
+	case n < maxCopies:
+		return 7
+	}
+	return math.Inf(1)
+}
 
 // assignment gives each of a number of strokes to one of a number of edges or
 // to none, at the least total cost, exactly: strokes are added one at a time
@@ -59,13 +71,10 @@ func (a *assignment) at(s, e int) float64 {
 
 // next is the extra cost of one more stroke on e.
 func (a *assignment) next(e int) float64 {
-	switch {
-	case e == a.edges:
+	if e == a.edges {
 		return 0
-	case a.count[e] < maxCopies:
-		return surcharge[a.count[e]]
 	}
-	return math.Inf(1)
+	return surcharge(a.count[e])
 }
 
 // insert adds stroke s by the cheapest chain of displacements.

@@ -13,8 +13,9 @@ type tally struct {
 	others, othersRefused int // strokes that are no edge
 }
 
-func (n *tally) add(d *document, g *Grade) {
-	got := make([]string, len(d.Truth.Strokes))
+// count compares the edge of each stroke, "" for none, with the grade.
+func (n *tally) count(edge []string, g *Grade) {
+	got := make([]string, len(edge))
 	for _, l := range g.Lines {
 		if l.Role == ink.RoleEdge {
 			for _, s := range l.Strokes {
@@ -23,8 +24,8 @@ func (n *tally) add(d *document, g *Grade) {
 		}
 	}
 	drawn, right := map[string]bool{}, map[string]bool{}
-	for i, s := range d.Truth.Strokes {
-		if s.Edge == nil {
+	for i, e := range edge {
+		if e == "" {
 			n.others++
 			if got[i] == "" {
 				n.othersRefused++
@@ -32,14 +33,34 @@ func (n *tally) add(d *document, g *Grade) {
 			continue
 		}
 		n.strokes++
-		drawn[*s.Edge] = true
-		if got[i] == *s.Edge {
+		drawn[e] = true
+		if got[i] == e {
 			n.right++
-			right[*s.Edge] = true
+			right[e] = true
 		}
 	}
 	n.edges += len(drawn)
 	n.edgesRight += len(right)
+}
+
+func (n *tally) merge(m tally) {
+	n.strokes += m.strokes
+	n.right += m.right
+	n.edges += m.edges
+	n.edgesRight += m.edgesRight
+	n.others += m.others
+	n.othersRefused += m.othersRefused
+}
+
+func (d *document) meant() (edge []string) {
+	for _, s := range d.Truth.Strokes {
+		e := ""
+		if s.Edge != nil {
+			e = *s.Edge
+		}
+		edge = append(edge, e)
+	}
+	return edge
 }
 
 func share(a, b int) float64 { return 100 * float64(a) / float64(b) }
@@ -57,7 +78,7 @@ func TestOfMatchesHands(t *testing.T) {
 			t.Fatal(err)
 		}
 		before := n
-		n.add(&d, g)
+		n.count(d.meant(), g)
 		if n.strokes-n.right > before.strokes-before.right || n.others-n.othersRefused > before.others-before.othersRefused {
 			t.Logf("%s %s: %d wrong, %d not refused", d.Exercise.ID, d.Truth.Profile, n.strokes-n.right-(before.strokes-before.right),
 				n.others-n.othersRefused-(before.others-before.othersRefused))

@@ -22,7 +22,11 @@ const (
 	spill       = 5 // mm beyond an edge's end that cost nothing ...
 	spillShare  = 0.12
 	costLight   = 3
+	sdEnd       = 5    // of where a line ends, along it ...
+	costPiece   = 3    // ... unless the stroke is a piece of a line
+	costGiven   = 4    // nobody need draw a given edge again
 	throughs    = 0.22 // how far a construction line runs past its edge
+	throughsMM  = 8
 	throughsLit = 0.08 // the same of a light one
 	coveredBy   = 0.6  // share of the edge that others must cover then
 )
@@ -41,12 +45,13 @@ type matching struct {
 	edge  []int     // result per trace: index of the edge, or -1
 	off   float64   // sd of offset, mm
 	angle float64   // sd of angle, rad at 80 mm
+	slack []float64 // mm that an edge's middle may be off for free
 	asg   assignment
 }
 
 // match gives each trace to an edge, or to none.
 func match(p *plan, t []trace) *matching {
-	m := &matching{plan: p, t: t, edge: make([]int, len(t)), at: make([]segment, len(p.edges))}
+	m := &matching{plan: p, t: t, edge: make([]int, len(t)), at: make([]segment, len(p.edges)), slack: make([]float64, len(p.edges))}
 	for i, e := range p.edges {
 		m.at[i] = e.segment
 	}
@@ -86,7 +91,7 @@ func (m *matching) assign(none float64, use func(trace, edge int) bool) {
 		for j := range n {
 			c := math.Inf(1)
 			if use == nil || use(i, j) {
-				c = m.cost(&m.t[i], &m.at[j])
+				c = m.cost(&m.t[i], j)
 			}
 			m.asg.cost[i*n+j] = c
 		}
@@ -102,8 +107,9 @@ func (m *matching) assign(none float64, use func(trace, edge int) bool) {
 
 // cost is the price of taking t for the edge s: offset and angle in standard
 // deviations, length beyond the edge, and how little the two overlap.
-func (m *matching) cost(t *trace, s *segment) float64 {
-	off := s.dir.Cross(t.Mid.Sub(s.mid)) / m.off
+func (m *matching) cost(t *trace, e int) float64 {
+	s := &m.at[e]
+	off := max(0, math.Abs(s.dir.Cross(t.Mid.Sub(s.mid)))-m.slack[e]) / m.off
 	c := off * off
 	if c > gate {
 		return math.Inf(1)
@@ -122,6 +128,11 @@ func (m *matching) cost(t *trace, s *segment) float64 {
 	c += 7 * lack * lack
 	lack = max(0, 1-over/le)
 	c += 2*lack*lack + costLight*t.light
+	ends := (lo*lo + (hi-s.len)*(hi-s.len)) / (sdEnd * sdEnd * m.plan.unit * m.plan.unit)
+	c += min(costPiece, ends)
+	if e >= m.plan.asked {
+		c += costGiven
+	}
 	if c > gate {
 		return math.Inf(1)
 	}
@@ -176,8 +187,9 @@ func (m *matching) dropConstruction() {
 func (m *matching) through(i int) bool {
 	s, t := &m.at[m.edge[i]], &m.t[i]
 	lo, hi := s.reach(t)
-	past := max(-lo, hi-s.len) / max(s.len, m.plan.unit)
-	return past > throughs || past > throughsLit && t.light > 0
+	past := max(-lo, hi-s.len)
+	return past > max(throughs*s.len, throughsMM*m.plan.unit) ||
+		past > max(throughsLit*s.len, spill*m.plan.unit) && t.light > 0.5
 }
 
 // covered returns the share of edge e that its traces other than skip and
