@@ -30,7 +30,6 @@ var mayImport = map[string][]string{
 	"internal/page":        {"geom", "perspective", "ink", "account", "drill", "grade", "progress", "sheet"},
 	"internal/store":       {"account", "drill", "grade", "ink", "progress", "migrations"},
 	"internal/server":      {"geom", "perspective", "ink", "drill", "grade", "sheet", "progress", "account", "api", "page", "store", "web"},
-	"internal/api/openapi": {},
 	"cmd/boxwright":        {"server", "store", "api", "drill", "grade", "sheet"},
 	"migrations":           {},
 	"web":                  {},

@@ -73,8 +73,9 @@ func points(v geom.Vec) geom.Vec {
 	return geom.Vec{X: v.X * pt, Y: (210 - v.Y) * pt}
 }
 
-// near looks for both coordinates of v close together in text, to a tenth of
-// a unit or closer.
+// near looks for the coordinates of v one after the other in text, to a tenth
+// of a unit or closer. Numbers farther apart do not count: in a one-point view
+// a withheld corner shares x with one given corner and y with another.
 func near(text []byte, v geom.Vec) string {
 	all := number.FindAll(text, -1)
 	n := make([]float64, len(all))
@@ -82,13 +83,8 @@ func near(text []byte, v geom.Vec) string {
 		n[i], _ = strconv.ParseFloat(string(s), 64)
 	}
 	for i := range n {
-		if math.Abs(n[i]-v.X) > 0.05 {
-			continue
-		}
-		for j := i + 1; j < len(n) && j <= i+3; j++ {
-			if math.Abs(n[j]-v.Y) <= 0.05 {
-				return string(all[i]) + " … " + string(all[j])
-			}
+		if i > 0 && math.Abs(n[i-1]-v.X) <= 0.05 && math.Abs(n[i]-v.Y) <= 0.05 {
+			return string(all[i-1]) + ", " + string(all[i])
 		}
 	}
 	return ""
