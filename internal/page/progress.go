@@ -56,11 +56,8 @@ type Recent struct {
 // RecentCard is one of the last sheets.
 type RecentCard struct{ Address, Name, Date, Score, Picture string }
 
-// untold stands where nothing can be said, none where there is nothing.
-const (
-	untold = "can't tell yet"
-	none   = "–"
-)
+// untold stands where nothing can be said.
+const untold = "can't tell yet"
 
 // lately names the span of a record's first figures.
 var lately = "Last " + strconv.Itoa(progress.RecentDays) + " days"
@@ -185,7 +182,7 @@ func setName(set string) string {
 // estimate prints an error and the range that holds it.
 func estimate(e *progress.Estimate) (value, span string) {
 	if e == nil {
-		return untold, none
+		return untold, ""
 	}
 	return fixed(e.Error, 1) + "°", between(e.Low, e.High)
 }

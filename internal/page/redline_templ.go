@@ -181,7 +181,7 @@ func panel(m Redline) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "<aside id=\"panel\" aria-live=\"polite\" aria-label=\"Redline\"><h2>Redline</h2><p class=\"score\"><strong>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 9, "<aside id=\"panel\" role=\"region\" aria-live=\"polite\" aria-label=\"Redline\"><h2>Redline</h2><p class=\"score\"><strong>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -75,14 +75,6 @@ func count(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
-// list joins words as a sentence does: "a, b and c".
-func list(w []string) string {
-	if len(w) < 2 {
-		return strings.Join(w, "")
-	}
-	return strings.Join(w[:len(w)-1], ", ") + " and " + w[len(w)-1]
-}
-
 // day prints a date: "4 May 2026"; the zero time is "".
 func day(t time.Time) string {
 	if t.IsZero() {
