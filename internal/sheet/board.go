@@ -43,7 +43,7 @@ func newLayout(d *Drawing, x *drill.Exercise) *layout {
 			p.boxes = append(p.boxes, box(x.Corners[c], 4, 4))
 		}
 		if m.where == Print {
-			p.boxes = append(p.boxes, l.footer())
+			p.boxes = append(p.boxes, l.footer()...)
 		}
 		l.places[i] = p
 	}
@@ -55,15 +55,32 @@ func (r rect) area() Area {
 	return Area{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
 }
 
-// footer is the strip at the sheet's lower edge that print keeps for its
-// small print.
-func (l *layout) footer() rect {
-	return rect{geom.Vec{X: 0, Y: l.paper.Max.Y - 9}, l.paper.Max}
+// footer lists what print keeps for its small print: the title at the left,
+// the scale bar at the right.
+func (l *layout) footer() []rect {
+	end := l.paper.Max
+	return []rect{
+		{geom.Vec{X: 0, Y: end.Y - 9}, geom.Vec{X: 120, Y: end.Y}},
+		{geom.Vec{X: end.X - scaleBar - 25, Y: end.Y - 9}, end},
+	}
+}
+
+// level returns the horizon's line, normalised; ok is false for one that is no
+// line of the sheet's plane.
+func (l *layout) level() (geom.Line, bool) {
+	if l.x.Horizon == nil {
+		return geom.Line{}, false
+	}
+	line := l.x.Horizon.Line.Normalised()
+	return line, math.Abs(math.Hypot(line.A, line.B)-1) < 1e-6 && math.Abs(line.C) < math.MaxFloat32
 }
 
 // horizon draws the eye level across the sheet and the board.
 func (l *layout) horizon() {
-	line := l.x.Horizon.Line.Normalised()
+	line, ok := l.level()
+	if !ok {
+		return
+	}
 	on, crosses := lineIn(line, l.paper)
 	if crosses {
 		l.d.add(layerBoard, Group{Style: Horizon, Where: Anywhere, Marks: []Mark{Segments{on}}})
@@ -85,7 +102,10 @@ func (l *layout) horizon() {
 // outside the medium's frame, beside an arrow that says how far. It comes
 // after the points, which are less free in their place.
 func (l *layout) horizonLabel() {
-	line := l.x.Horizon.Line.Normalised()
+	line, ok := l.level()
+	if !ok {
+		return
+	}
 	for i, m := range media {
 		p := &l.places[i]
 		at, ok := lineIn(line, frame(l.x.Sheet, m.where))
@@ -127,9 +147,20 @@ func (l *layout) horizonAway(i int, line geom.Line) {
 	for _, c := range l.paper.area() {
 		far = min(far, math.Abs(line.Dist(c)))
 	}
-	from := geom.Vec{X: l.paper.Min.X + .12*l.paper.width(), Y: l.paper.centre().Y}
-	tip := l.edgePoint(p.frame.grow(-m.margin, -m.margin), from, to)
-	l.arrow(i, HorizonLabel, Horizon, NoSet, tip, to, [][]string{{"eye level", past(far) + " " + word + " the sheet"}})
+	wraps := [][]string{{"eye level", past(far) + " " + word + " the sheet"}}
+	w, h := measure(wraps[0], m.letter)
+	w += 2 * m.arrow
+	// Anywhere along the sheet will do, so it goes where there is room.
+	var wanted []rect
+	var tips []geom.Vec
+	for _, part := range []float64{.12, .3, .5, .7, .88} {
+		from := geom.Vec{X: l.paper.Min.X + part*l.paper.width(), Y: l.paper.centre().Y}
+		tip := l.edgePoint(p.frame.grow(-m.margin, -m.margin), from, to)
+		tips = append(tips, tip)
+		wanted = append(wanted, p.inside(box(tip.Sub(to.Scale(h/2)).Add(geom.Vec{X: w / 2}), w, h)))
+	}
+	tip := tips[p.cheapest(wanted)]
+	l.arrow(i, HorizonLabel, Horizon, NoSet, tip, to, wraps)
 }
 
 // edgePoint returns the point where the ray from p along the unit vector d
@@ -177,7 +208,8 @@ func (l *layout) label(i int, s Style, h Hue, wanted []rect, wraps [][]string, o
 	case r.Max.X-r.width()/4 < of.X:
 		a = End
 	}
-	l.d.add(layerBoard, Group{Style: s, Set: h, Board: !l.paper.holds(r.centre()), Where: media[i].where,
+	// On the topmost layer, so that rays run below the letters.
+	l.d.add(layerNotes, Group{Style: s, Set: h, Board: !l.paper.holds(r.centre()), Where: media[i].where,
 		Marks: []Mark{setIn(r, lines, media[i].letter, a)}})
 }
 
@@ -231,8 +263,7 @@ func (l *layout) farWords(m medium, v drill.Point, far float64) [][]string {
 func (l *layout) toward(at geom.Vec, room rect) (tip, dir geom.Vec, ok bool) {
 	from := l.middle
 	const onLine = .5 // mm
-	if hz := l.x.Horizon; hz != nil && hz.Shown {
-		line := hz.Line.Normalised()
+	if line, ok := l.level(); ok && l.x.Horizon.Shown {
 		foot := from.Sub(geom.Vec{X: line.A, Y: line.B}.Scale(line.Dist(from)))
 		if math.Abs(line.Dist(at)) < onLine && room.holds(foot) {
 			from = foot

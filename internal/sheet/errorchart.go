@@ -59,6 +59,9 @@ func ErrorChart(t ErrorTrend) string {
 // words says the chart in text: every set's first and last day.
 func (t ErrorTrend) words() string {
 	var all string
+	if len(t.Series) == 0 {
+		all = "Nothing yet."
+	}
 	for _, s := range t.Series {
 		d := s.sound()
 		if all != "" {

@@ -12,7 +12,7 @@ type medium struct {
 	letter float64 // body of the letters, mm
 	arrow  float64 // length of an arrow head, mm
 	inset  float64 // of a ringed point from the frame, mm
-	margin float64 // of an arrow's tip from the room, mm
+	margin float64 // of an arrow's tip from the rim of the room, mm
 }
 
 // The media. Letters grow as the sheet shrinks: a phone shows a sheet about
@@ -20,14 +20,17 @@ type medium struct {
 var media = [3]medium{
 	{Wide, 4.6, 4.6, 3.5, 3.5},
 	{Narrow, 8.2, 6.5, 2.5, 1.2},
-	{Print, 3.6, 4.2, 6, 6},
+	{Print, 3.6, 4.2, 6, 1},
 }
 
 // room returns where labels and arrows may be: on a narrow board the sheet
-// alone, for the rim has no room for letters.
+// alone, for the rim has no room for letters; on paper what printers reach.
 func (m medium) room(size drill.Size) rect {
-	if m.where == Narrow {
+	switch m.where {
+	case Narrow:
 		return frame(size, Print)
+	case Print:
+		return frame(size, Print).grow(-printFrom, -printFrom)
 	}
 	return frame(size, m.where)
 }

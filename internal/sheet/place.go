@@ -24,13 +24,19 @@ const (
 // place returns the index of the cheapest of the wanted boxes, listed best
 // first, and keeps that box free from then on. There must be at least one.
 func (p *placer) place(wanted []rect) int {
+	best := p.cheapest(wanted)
+	p.boxes = append(p.boxes, wanted[best])
+	return best
+}
+
+// cheapest returns the index that place would, and keeps nothing.
+func (p *placer) cheapest(wanted []rect) int {
 	best, least := 0, 0.
 	for i, r := range wanted {
 		if c := p.cost(r) + float64(i); i == 0 || c < least {
 			best, least = i, c
 		}
 	}
-	p.boxes = append(p.boxes, wanted[best])
 	return best
 }
 

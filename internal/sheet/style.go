@@ -58,22 +58,23 @@ type how struct {
 	fill    string  // "none", "colour" or a literal colour
 	opacity float64 // 0: opaque
 	dash    float64 // scale of the set's dash; 0: solid always
+	halo    bool    // letters get a rim of the ground's colour
 }
 
 var looks = [styles]how{
 	PaperEdge:       {class: "paper-edge", colour: "#C9C5B8", width: .35, fill: colourPaper},
 	Horizon:         {class: "horizon", colour: colourLevel, width: .4, fill: "none"},
-	HorizonLabel:    {class: "horizon-label", colour: colourQuiet, fill: "colour"},
+	HorizonLabel:    {class: "horizon-label", colour: colourQuiet, fill: "colour", halo: true},
 	Tick:            {class: "tick", width: .45, fill: "none", dash: 1},
 	Vanishing:       {class: "vp", width: .55, fill: "none"},
 	VanishingDot:    {class: "vp-dot", fill: "colour"},
-	VanishingLabel:  {class: "vp-label", fill: "colour"},
+	VanishingLabel:  {class: "vp-label", fill: "colour", halo: true},
 	ArrowHead:       {class: "arrow", width: .9, fill: "none"},
 	GivenLine:       {class: "given-line", colour: colourGiven, width: .5, fill: "none"},
 	GivenDot:        {class: "given-dot", colour: colourGiven, fill: "colour"},
 	TargetDot:       {class: "target-dot", colour: colourTarget, fill: "colour"},
 	TargetRing:      {class: "target-ring", colour: colourTarget, width: .5, fill: colourPaper},
-	TargetLabel:     {class: "target-label", colour: colourQuiet, fill: "colour"},
+	TargetLabel:     {class: "target-label", colour: colourQuiet, fill: "colour", halo: true},
 	TrueLine:        {class: "true-line", width: .5, fill: "none", dash: 1},
 	MissingGlow:     {class: "missing-glow", width: 3, fill: "none", opacity: .16},
 	MissingLine:     {class: "true-line missing", width: .95, fill: "none", dash: 1.25},

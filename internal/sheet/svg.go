@@ -133,6 +133,13 @@ func groupAttrs(g Group, bold float64) string {
 	if h.width > 0 {
 		a.WriteString(` stroke="currentColor"` + attr("stroke-width", num(h.width*bold)))
 	}
+	if h.halo {
+		ground := colourPaper
+		if g.Board {
+			ground = colourBoard
+		}
+		a.WriteString(attr("stroke", ground) + ` stroke-width="1.2" stroke-linejoin="round" paint-order="stroke"`)
+	}
 	if dash := dashOf(g.Style, g.Set); dash != nil {
 		a.WriteString(dashAttr(dash, bold))
 	} else if h.width > 0 {
@@ -229,19 +236,33 @@ func (w *writer) trace(t Trace) {
 		p.line(right[i])
 	}
 	p.arc(t.Widths[0]/2, left[0])
-	p.WriteString("z")
+	p.shut()
 	w.c.Path(p.String(), `fill="currentColor"`+stroke)
 }
 
 // path is path data, in hundredths of a millimetre.
-type path struct{ strings.Builder }
+type path struct{ b []byte }
 
-func (p *path) move(v geom.Vec) { p.WriteString("M" + num(v.X) + " " + num(v.Y)) }
-func (p *path) line(v geom.Vec) { p.WriteString("L" + num(v.X) + " " + num(v.Y)) }
-func (p *path) arc(r float64, v geom.Vec) {
-	s := num(max(r, .01))
-	p.WriteString("A" + s + " " + s + " 0 0 1 " + num(v.X) + " " + num(v.Y))
+func (p *path) move(v geom.Vec) { p.to('M', v) }
+func (p *path) line(v geom.Vec) { p.to('L', v) }
+
+func (p *path) to(verb byte, v geom.Vec) {
+	p.b = append(appendNum(append(p.b, verb), v.X), ' ')
+	p.b = appendNum(p.b, v.Y)
 }
+
+// arc draws half a circle of radius r, clockwise, to v: the round end of a
+// stroke.
+func (p *path) arc(r float64, v geom.Vec) {
+	r = max(r, .01)
+	p.b = append(appendNum(append(p.b, 'A'), r), ' ')
+	p.b = append(appendNum(p.b, r), " 0 0 1 "...)
+	p.b = append(appendNum(p.b, v.X), ' ')
+	p.b = appendNum(p.b, v.Y)
+}
+
+func (p *path) shut()          { p.b = append(p.b, 'z') }
+func (p *path) String() string { return string(p.b) }
 
 func polygon(v []geom.Vec) string {
 	var p path
@@ -252,7 +273,7 @@ func polygon(v []geom.Vec) string {
 			p.line(q)
 		}
 	}
-	p.WriteString("z")
+	p.shut()
 	return p.String()
 }
 
@@ -267,13 +288,21 @@ func anchor(a Align) string {
 }
 
 // num writes v with at most two decimals and no trailing zeros.
-func num(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 2, 64)
-	s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	if s == "-0" || s == "" {
-		return "0"
+func num(v float64) string { return string(appendNum(nil, v)) }
+
+func appendNum(b []byte, v float64) []byte {
+	n := len(b)
+	b = strconv.AppendFloat(b, v, 'f', 2, 64)
+	for b[len(b)-1] == '0' {
+		b = b[:len(b)-1]
 	}
-	return s
+	if b[len(b)-1] == '.' {
+		b = b[:len(b)-1]
+	}
+	if string(b[n:]) == "-0" {
+		b = append(b[:n], '0')
+	}
+	return b
 }
 
 // attr writes one attribute with a leading space, its value escaped.

@@ -67,7 +67,10 @@ func PointName(x *drill.Exercise, p drill.Point) string {
 
 // past says how far off something is: whole millimetres, metres from two on.
 func past(mm float64) string {
-	if mm >= 2000 {
+	switch {
+	case !(mm < 1e6): // no drawing needs it
+		return "over 1 km"
+	case mm >= 2000:
 		return fmt.Sprintf("%.1f m", mm/1000)
 	}
 	return fmt.Sprintf("%.0f mm", mm)
