@@ -31,18 +31,18 @@ func boxFigures(x *drill.Exercise, g *grade.Grade) []Figure {
 	return f
 }
 
-// handFigures are the figures of a join: the hand itself.
-func handFigures(g *grade.Grade) []Figure {
-	if len(g.Lines) == 0 {
+// handFigures are the figures of a join with these lines: the hand itself.
+func handFigures(lines []grade.Line, g *grade.Grade) []Figure {
+	if len(lines) == 0 {
 		return nil
 	}
 	var bow, wobble, ends float64
-	for _, l := range g.Lines {
+	for _, l := range lines {
 		bow += math.Abs(l.Bow)
 		wobble += float64(l.Wobble * l.Wobble)
 		ends += float64(l.StartGap*l.StartGap) + float64(l.EndGap*l.EndGap)
 	}
-	n := float64(len(g.Lines))
+	n := float64(len(lines))
 	f := []Figure{}
 	if g.RMS != nil {
 		f = append(f, Figure{"Direction", "±" + degrees(*g.RMS)})
@@ -91,10 +91,7 @@ func bandNote(hand *geom.Angle) string {
 func lineRows(x *drill.Exercise, g *grade.Grade) []LineRow {
 	rows := make([]LineRow, 0, len(g.Lines))
 	seen := map[string]int{}
-	for _, l := range g.Lines {
-		if l.Edge == "" {
-			continue
-		}
+	for _, l := range matched(g) {
 		name := "Line"
 		if l.HasSet {
 			name = capital(l.Set.String())

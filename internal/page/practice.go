@@ -29,6 +29,9 @@ type Level struct {
 	Chosen bool
 }
 
+// option is one value of a setting, with its words.
+type option struct{ Value, Words string }
+
 // Band says what some levels have in common.
 type Band struct{ Levels, Words string }
 

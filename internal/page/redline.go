@@ -7,6 +7,7 @@ import (
 	"boxwright/internal/drill"
 	"boxwright/internal/geom"
 	"boxwright/internal/grade"
+	"boxwright/internal/ink"
 	"boxwright/internal/perspective"
 	"boxwright/internal/sheet"
 )
@@ -78,7 +79,7 @@ func NewRedline(x *drill.Exercise, a *grade.Attempt, g *grade.Grade, p Paper) Re
 		m.Off = degrees(*g.RMS) + " off on average"
 	}
 	if x.Kind == drill.Join {
-		m.Figures = handFigures(g)
+		m.Figures = handFigures(matched(g), g)
 	} else {
 		m.Figures = boxFigures(x, g)
 	}
@@ -98,9 +99,9 @@ func findings(x *drill.Exercise, g *grade.Grade) []Finding {
 	}
 	plain := "Nothing stands out from the scatter of the lines."
 	switch {
-	case len(g.Lines) == 0 && x.Kind == drill.Join:
+	case len(matched(g)) == 0 && x.Kind == drill.Join:
 		plain = "No line could be matched to a pair of dots."
-	case len(g.Lines) == 0:
+	case len(matched(g)) == 0:
 		plain = "No line could be matched to an edge of the box."
 	case len(g.Missing) > 0:
 		plain = "Not drawn: " + strconv.Itoa(len(g.Missing)) + " of " +
@@ -125,13 +126,14 @@ func emphasise(s grade.Finding) []Part {
 // of all lines.
 func setRows(x *drill.Exercise, g *grade.Grade) []SetRow {
 	if x.Kind == drill.Join {
-		if len(g.Lines) == 0 {
+		lines := matched(g)
+		if len(lines) == 0 {
 			return nil
 		}
 		return []SetRow{{
 			Name:  "Lines from dot to dot",
-			Facts: facts(g.Lines, g.RMS, g.Hand != nil, false),
-			Strip: strip("from dot to dot", sheet.NoSet, g.Lines, g.Hand),
+			Facts: facts(lines, g.RMS, g.Hand != nil, false),
+			Strip: strip("from dot to dot", sheet.NoSet, lines, g.Hand),
 		}}
 	}
 	rows := make([]SetRow, 0, len(g.Sets))
@@ -156,11 +158,22 @@ func setRows(x *drill.Exercise, g *grade.Grade) []SetRow {
 // setClass is the class that carries a set's colour and dash.
 func setClass(k perspective.Set) string { return "set-" + k.String() }
 
-// linesOf returns the lines of one set that were matched to an edge.
+// matched returns the lines that are an edge or a target.
+func matched(g *grade.Grade) []grade.Line {
+	l := make([]grade.Line, 0, len(g.Lines))
+	for _, e := range g.Lines {
+		if e.Edge != "" && e.Role != ink.RoleConstruction {
+			l = append(l, e)
+		}
+	}
+	return l
+}
+
+// linesOf returns the matched lines of one set.
 func linesOf(g *grade.Grade, box int, k perspective.Set) []grade.Line {
 	var l []grade.Line
-	for _, e := range g.Lines {
-		if e.HasSet && e.Box == box && e.Set == k && e.Edge != "" {
+	for _, e := range matched(g) {
+		if e.HasSet && e.Box == box && e.Set == k {
 			l = append(l, e)
 		}
 	}
