@@ -18,10 +18,10 @@ const (
 // band is what a level asks of a box: from calm, near and big to far, small
 // and foreshortened.
 type band struct {
-	distance span    // viewing distance, mm
-	turn     float64 // least angle of the level sets to the picture plane, deg
-	pitch    span    // three-point: of the line of sight up or down, deg
-	hull     span    // extent on the sheet, mm: a third to two thirds of its shorter side
+	distance span // viewing distance, mm
+	turn     span // angle to the picture plane of the level set nearer to it, deg
+	pitch    span // three-point: of the line of sight up or down, deg
+	hull     span // extent on the sheet, mm: a third to two thirds of its shorter side
 	reach    reach
 	limits   perspective.Limits
 	lean     geom.Angle // most the near upright may lean; a box seen askew reads as tipped
@@ -67,7 +67,7 @@ func bandOf(v View, level int, p *plan) band {
 	b.limits.Edge = [4]float64{24, 20, 16, 15}[g]
 	b.limits.Face = [4]float64{12, 10, 8, 8}[g]
 	b.lean = geom.Degrees([4]float64{6, 8, 10, 10}[g])
-	b.turn = [4]float64{33, 25, 18, 15}[g]
+	b.turn = span{[4]float64{33, 25, 18, 15}[g], 45}
 	b.hull = span{100 - 30*t, 140 - 40*t}
 	switch v {
 	case One:
@@ -88,14 +88,14 @@ func bandOf(v View, level int, p *plan) band {
 // leave little room: a cube, as deep as it is wide, must be big, near and
 // straight ahead or across the eye level; a tower needs a far eye.
 func (b *band) one(p *plan, g int) {
-	b.distance = [4]span{{220, 270}, {220, 300}, {320, 420}, {240, 420}}[g]
-	b.reach = [4]reach{onSheet, onSheet, offSheet, anywhere}[g]
+	b.distance = [4]span{{220, 270}, {220, 300}, {}, {240, 340}}[g] // beside the sheet at levels 7 and 8
+	b.reach = onSheet
 	b.limits.Edge = [4]float64{18, 16, 15, 15}[g]
 	b.limits.Face = [4]float64{10, 9, 8, 8}[g]
-	if b.reach == offSheet || p.aside {
-		return
-	}
 	switch {
+	case p.aside:
+		b.distance = span{320, 420}
+		b.reach = offSheet
 	case p.form == cube:
 		b.distance = span{220, 270}
 		b.hull = span{84, 110}
@@ -112,22 +112,29 @@ func (b *band) two(p *plan, g int) {
 	b.distance = [4]span{{220, 250}, {230, 320}, {270, 400}, {290, 420}}[g]
 	b.reach = [4]reach{nearby, anywhere, offSheet, anywhere}[g]
 	if g == 0 {
-		b.turn = 40
+		b.turn.lo = 40
 	}
 	switch {
 	case p.close:
 		b.distance = span{118, 140}
 		b.hull = span{minHull, maxCloseHull}
-		b.turn = 37
+		b.turn.lo = 37
 		b.reach = onSheet
 		b.limits.Edge, b.limits.Face = 18, 10
+	case p.oblique:
+		// A far point, and yet edges that run to it: near, and well off the
+		// eye level.
+		b.distance = span{220, 290}
+		b.hull = span{95, maxHull}
+		b.turn = span{15, 24}
+		b.limits.Edge, b.limits.Face, b.limits.Spread = 15, 8, perspective.Sound.Spread
 	case p.form == tower && p.stand != across:
 		// High and off the eye level: only a farther eye holds it in its cone.
 		b.hull.hi = min(maxHull, b.hull.hi+12)
 		b.limits.Edge, b.limits.Face = [4]float64{18, 16, 15, 15}[g], 8
 		if g == 0 {
 			b.distance = span{245, 285}
-			b.turn = 43
+			b.turn.lo = 43
 		}
 	}
 }
@@ -135,8 +142,8 @@ func (b *band) two(p *plan, g int) {
 // three suits b to the three-point view. Across the eye level the uprights
 // converge enough only in a broad box.
 func (b *band) three(p *plan, g int) {
-	b.distance = [4]span{{290, 360}, {260, 360}, {260, 400}, {250, 360}}[g]
-	b.pitch = [4]span{{32, 44}, {26, 50}, {19, 54}, {15, 24}}[g]
+	b.distance = [4]span{{240, 300}, {300, 390}, {290, 400}, {250, 360}}[g]
+	b.pitch = [4]span{{34, 44}, {24, 48}, {19, 54}, {15, 24}}[g]
 	b.reach = [4]reach{anywhere, anywhere, offSheet, anywhere}[g]
 	if g == 0 {
 		b.limits.Cone = calm

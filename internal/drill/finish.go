@@ -10,6 +10,11 @@ import (
 // finish makes x a box of which some edges are given and all others asked.
 func finish(x *Exercise, r *dice) {
 	s := compose(x.View, x.Level, r)
+	write(x, &s, r)
+}
+
+// write puts the scene on x's sheet and chooses what is given.
+func write(x *Exercise, s *scene, r *dice) {
 	st := s.station
 	x.Viewing = &Viewing{Principal: st.Principal, Distance: st.Distance, Yaw: st.Yaw, Pitch: st.Pitch}
 	x.Horizon = &Horizon{Line: st.Horizon(), Shown: true}
@@ -31,9 +36,9 @@ func finish(x *Exercise, r *dice) {
 	}
 	x.Boxes = []Box{b}
 	if x.View == One {
-		giveOne(x, &s, r)
+		giveOne(x, s, r)
 	} else {
-		giveTwoThree(x, &s, r)
+		giveTwoThree(x, s, r)
 	}
 	x.Asked.Edges = make([]string, 0, 12)
 	for _, e := range x.Edges {
@@ -70,9 +75,11 @@ func give(x *Exercise, c int, k perspective.Set) {
 }
 
 // giveTwoThree chooses the givens of a box of which no face is square to the
-// line of sight. Near upright: the upright edge of both visible sides. At
-// every level the givens fix all corners; with the points shown, one corner
-// of each neighbouring upright is enough.
+// line of sight. Near upright: the upright edge between both visible sides. At
+// every level the givens fix all corners; with the points shown, one corner of
+// each neighbouring upright is enough. A mark is always the end of an edge
+// from the given upright, so that lying on that edge's line tells which corner
+// it is: a lone dot for the far corner could be its top or its bottom.
 func giveTwoThree(x *Exercise, s *scene, r *dice) {
 	near := s.nearUpright()
 	switch group(x.Level) {
@@ -86,10 +93,9 @@ func giveTwoThree(x *Exercise, s *scene, r *dice) {
 		}
 	case 1:
 		give(x, near, perspective.Height)
-		x.Marks = []int{
-			near ^ widthBit, near ^ widthBit ^ heightBit,
-			near ^ depthBit, near ^ depthBit ^ heightBit,
-		}
+		end := near | r.below(2)*heightBit
+		x.Marks = []int{end ^ widthBit, end ^ depthBit, 0}
+		x.Marks[2] = x.Marks[r.below(2)] ^ heightBit
 	case 2:
 		give(x, near, perspective.Height)
 		end := near | r.below(2)*heightBit
@@ -168,10 +174,11 @@ func (s *scene) convergence(a, b int) geom.Angle {
 
 // giveOne chooses the givens of a box whose front face is square to the line
 // of sight. Level and upright edges are drawn level and upright, so a front
-// upright and one corner of the far side's opposite receding edge fix all.
+// upright, one mark for the width and one for the depth fix all. As in
+// giveTwoThree a mark ends an edge from the given upright, on the side of the
+// box that is seen.
 func giveOne(x *Exercise, s *scene, r *dice) {
-	g := group(x.Level)
-	side, seen := 0, false // the width side that is visible
+	side, seen := 0, false
 	for i := range 2 {
 		if s.picture.Visible[i] {
 			side, seen = i, true
@@ -180,33 +187,31 @@ func giveOne(x *Exercise, s *scene, r *dice) {
 	if !seen {
 		side = r.below(2)
 	}
-	switch g {
+	switch g := group(x.Level); g {
 	case 0, 3:
 		for _, c := range [2]int{0, widthBit | heightBit} {
 			give(x, c, perspective.Width)
 			give(x, c, perspective.Height)
 		}
 		give(x, s.recedingCorner(g == 3), perspective.Depth)
-	case 1:
+	case 1, 2:
 		give(x, side, perspective.Height)
-		h := r.below(2) * heightBit
-		x.Marks = []int{side ^ widthBit | h, side | depthBit | s.seenLevel(r, seen)}
-	case 2:
-		give(x, side^widthBit, perspective.Height)
-		x.Marks = []int{side | depthBit | s.seenLevel(r, seen)}
+		x.Marks = append(make([]int, 0, 3),
+			side^widthBit|r.below(2)*heightBit, side|depthBit|s.seenLevel(seen, r))
+		if g == 1 {
+			x.Marks = append(x.Marks, x.Marks[r.below(2)]^heightBit)
+		}
 	}
 }
 
-// seenLevel returns the height bit of a visible corner at the back: any when
-// the side is seen, else that of the visible level face.
-func (s *scene) seenLevel(r *dice, side bool) int {
-	if s.picture.Visible[4] || s.picture.Visible[5] {
-		if !side || r.chance(.5) {
-			if s.picture.Visible[5] {
-				return heightBit
-			}
-			return 0
-		}
+// seenLevel returns the height bit of a visible corner at the back: either
+// where the side is seen, else that of the visible level face.
+func (s *scene) seenLevel(side bool, r *dice) int {
+	switch {
+	case !side && s.picture.Visible[5]:
+		return heightBit
+	case !side:
+		return 0
 	}
 	return r.below(2) * heightBit
 }

@@ -2,7 +2,6 @@ package drill
 
 import (
 	"math"
-	"math/rand/v2"
 
 	"boxwright/internal/geom"
 )
@@ -34,7 +33,7 @@ func join(x *Exercise, r *dice) {
 	}
 	if len(x.Targets) < n {
 		// As in fallback: fixed dice, which a test runs for every level.
-		fixed := dice{rand.NewPCG(Generator, stream(Join, None, x.Level))}
+		fixed := fixedDice(Join, None, x.Level)
 		for !x.scatter(n, &fixed) {
 		}
 	}

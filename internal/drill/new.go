@@ -49,7 +49,7 @@ func New(k Kind, v View, level int, seed uint64) (*Exercise, error) {
 		return nil, fmt.Errorf("%w: %d is not %d to %d", ErrLevel, level, MinLevel, MaxLevel)
 	}
 	x := &Exercise{Generator: Generator, Kind: k, View: v, Level: level, Seed: seed, Sheet: A4}
-	r := dice{rand.NewPCG(seed, stream(k, v, level))}
+	r := dice{newSource(seed, k, v, level)}
 	if k == Join {
 		join(x, &r)
 	} else {
@@ -57,6 +57,13 @@ func New(k Kind, v View, level int, seed uint64) (*Exercise, error) {
 	}
 	return x, nil
 }
+
+func newSource(seed uint64, k Kind, v View, level int) *rand.PCG {
+	return rand.NewPCG(seed, stream(k, v, level))
+}
+
+// fixedDice always fall the same way for a drill, view and level.
+func fixedDice(k Kind, v View, level int) dice { return dice{newSource(Generator, k, v, level)} }
 
 // stream is the second half of the seed: a FNV-1a hash of what else decides an
 // exercise, so that levels and views do not echo each other.

@@ -7,34 +7,6 @@ import (
 	"boxwright/internal/perspective"
 )
 
-// stand says where the eye level runs.
-type stand uint8
-
-const (
-	under  stand = iota // the whole box below the eye level
-	over                // the whole box above it
-	across              // the eye level runs through the box
-)
-
-// form is a class of proportions.
-type form uint8
-
-const (
-	cube form = iota
-	slab
-	tower
-	block
-)
-
-// plan is what is settled before a box is placed.
-type plan struct {
-	stand  stand
-	form   form
-	mirror bool
-	close  bool // two-point: both points on the sheet
-	aside  bool // one-point: the point beside the sheet
-}
-
 // scene is a box seen from a station, with what is measured of it.
 type scene struct {
 	station     perspective.Station
@@ -68,63 +40,6 @@ func compose(v View, level int, r *dice) scene {
 	return fallback(v, level, p.mirror)
 }
 
-// drawPlan settles the discrete part: boxes below, above and across the eye
-// level, cubes, slabs, towers and blocks, mirrored as often as not.
-func drawPlan(v View, level int, r *dice) plan {
-	g := group(level)
-	p := plan{
-		stand: under, form: block,
-		mirror: r.chance(.5),
-		close:  v == Two && g == 0 && r.chance([]float64{.6, .45, .3}[min(level, 3)-1]),
-		aside:  v == One && (g == 2 || g == 3 && r.chance(.4)),
-	}
-	switch d := r.float(); {
-	case d < .20 && !(v == Three && g == 0): // a calm tilted view has no room for it
-		p.stand = across
-	case d < .56:
-		p.stand = over
-	}
-	switch d := r.float(); {
-	case d < .28:
-		p.form = cube
-	case d < .53:
-		p.form = slab
-	case d < .78:
-		p.form = tower
-	}
-	switch {
-	case p.stand == across && p.form == slab: // both its level faces would be too thin
-		p.form = tower
-		if v == Three {
-			p.form = cube
-		}
-	case p.stand == across && p.form == tower && v == Three:
-		p.form = block // its uprights would be all but parallel
-	case p.close && p.stand != across:
-		p.form = slab // no higher box stays inside the cone
-	}
-	return p
-}
-
-// proportions draws width, depth and height of a form, in steps of a
-// twentieth so that they can be told in plain numbers.
-func proportions(f form, r *dice) [3]float64 {
-	step := func(lo, hi float64) float64 { return math.Round(r.in(lo, hi)*20) / 20 }
-	switch f {
-	case slab:
-		return [3]float64{step(.8, 1.4), step(.8, 1.4), step(.25, .6)}
-	case tower:
-		return [3]float64{step(.8, 1.2), step(.8, 1.4), step(1.4, 2.2)}
-	case block:
-		long, short := step(1.3, 2), step(.7, 1.1)
-		if r.chance(.5) {
-			long, short = short, long
-		}
-		return [3]float64{long, short, step(.7, 1.2)}
-	}
-	return [3]float64{1, 1, 1}
-}
-
 // draw places one box. ok is false when it cannot be drawn at all.
 func (s *scene) draw(v View, p *plan, b *band, r *dice) (ok bool) {
 	s.proportions = proportions(p.form, r)
@@ -133,7 +48,7 @@ func (s *scene) draw(v View, p *plan, b *band, r *dice) (ok bool) {
 		X: A4.Width/2 + r.in(-32, 32),
 		Y: A4.Height/2 + r.in(-14, 14),
 	}
-	if p.form == tower && p.stand != across && v != Three {
+	if (p.form == tower || p.oblique) && p.stand != across && v != Three {
 		// High, and well off the eye level: it fills the sheet's other end.
 		centre.Y = A4.Height - 12 - hull/2 - r.in(0, 12)
 		if p.stand == over {
@@ -146,10 +61,10 @@ func (s *scene) draw(v View, p *plan, b *band, r *dice) (ok bool) {
 	case One:
 		s.placeOne(p, r, &centre, hull)
 	case Two:
-		s.box.Yaw = tenths(r.in(b.turn, 90-b.turn))
+		s.box.Yaw = b.yaw(r)
 		s.placeTwo(p, r, &centre, hull)
 	case Three:
-		s.box.Yaw = tenths(r.in(b.turn, 90-b.turn))
+		s.box.Yaw = b.yaw(r)
 		s.placeThree(p, b, r, &centre, hull)
 	}
 	if p.mirror {
@@ -162,26 +77,17 @@ func (s *scene) draw(v View, p *plan, b *band, r *dice) (ok bool) {
 	return s.fit(centre, hull)
 }
 
-func tenths(deg float64) geom.Angle { return geom.Degrees(math.Round(10*deg) / 10) }
-
-// below returns how far the box's middle lies below the horizon, in hulls: far
-// enough for its level face to be seen, near enough for the cone.
-func (p *plan) below(v View, r *dice) float64 {
-	reach := [4]span{cube: {.5, 1}, slab: {.35, .9}, tower: {.9, 1.25}, block: {.45, .95}}[p.form]
-	switch {
-	case p.close:
-		reach = span{.33, .6}
-	case v == One && p.form == cube:
-		reach = span{.7, 1}
+// yaw draws the box's turn: width or depth, either may be the set nearer to
+// the picture plane.
+func (b *band) yaw(r *dice) geom.Angle {
+	turn := r.span(b.turn)
+	if r.chance(.5) {
+		turn = 90 - turn
 	}
-	switch p.stand {
-	case under:
-		return r.span(reach)
-	case over:
-		return -r.span(reach)
-	}
-	return r.in(-.25, .25)
+	return tenths(turn)
 }
+
+func tenths(deg float64) geom.Angle { return geom.Degrees(math.Round(10*deg) / 10) }
 
 func (s *scene) placeOne(p *plan, r *dice, centre *geom.Vec, hull float64) {
 	y := centre.Y - p.below(One, r)*hull
@@ -259,7 +165,7 @@ func (s *scene) fit(centre geom.Vec, hull float64) (ok bool) {
 // admitted reports whether the scene keeps every condition of its band and is
 // what the plan asked for.
 func (s *scene) admitted(v View, p *plan, b *band) bool {
-	if !s.stands(p) || !s.reaches(b) || !s.horizonInSight(v, b) || v == Three && s.leaning() > b.lean {
+	if !s.stands(p) || !s.reaches(b) || !s.horizonInSight(v, b) || s.leaning() > b.lean {
 		return false
 	}
 	m, l := &s.measures, &b.limits
@@ -268,7 +174,28 @@ func (s *scene) admitted(v View, p *plan, b *band) bool {
 		return false
 	}
 	*m = s.station.Measure(&s.picture, A4.Width, A4.Height)
-	return m.Faults(l) == 0 && m.AnyVertex >= l.Vertex && b.hull.holds(m.Hull)
+	return m.Faults(l) == 0 && m.AnyVertex >= l.Vertex && b.hull.holds(m.Hull) &&
+		(!b.ownHorizon || s.tellsPoints(v))
+}
+
+// Where no point is shown, the given edges must meet the horizon, and the two
+// given uprights each other, at angles that a careful hand can extend.
+var (
+	minSteepness   = geom.Degrees(6)
+	minConvergence = geom.Degrees(3)
+)
+
+// tellsPoints reports whether the givens of the highest levels fix the points
+// well enough to be found by drawing.
+func (s *scene) tellsPoints(v View) bool {
+	if v == One {
+		return true // a receding edge is 12 degrees off the level front edge
+	}
+	near := s.nearUpright()
+	if s.steepness(s.steepEnd(near)) < minSteepness {
+		return false
+	}
+	return v == Two || s.convergence(near, s.otherUpright(near)) >= minConvergence
 }
 
 // stands reports whether the box lies to the eye level as planned.
