@@ -1,0 +1,180 @@
+// @ts-check
+// The drawing page. What drawing needs is set up first; everything else may
+// fail without stopping the pen.
+import { Drawing } from './drawing.js';
+import { makeHandIn } from './handin.js';
+import { Paper } from './paper.js';
+import { makePen } from './pen.js';
+import { listen } from './pointer.js';
+import { say } from './status.js';
+import * as vault from './vault.js';
+
+/** @typedef {import('./stroke.js').Role} Role */
+/** @typedef {import('./stroke.js').Stroke} Stroke */
+/** @typedef {import('./pointer.js').Tool} Tool */
+/** @typedef {import('./pointer.js').Contact} Contact */
+
+/** @param {string} id */
+const element = (id) => {
+  const e = document.getElementById(id);
+  if (!e) throw new Error(`the page has no #${id}`);
+  return e;
+};
+
+/** @param {string} id @returns {HTMLButtonElement | null} */
+const button = (id) => /** @type {HTMLButtonElement | null} */ (document.getElementById(id));
+
+const desk = element('desk');
+const board = element('board');
+const exercise = JSON.parse(element('exercise').textContent ?? '');
+
+addEventListener('error', () => {
+  if (desk.dataset.state === 'drawing') say('Something on this page failed. The drawing is kept.');
+});
+
+const { width_mm: width, height_mm: height } = exercise.sheet;
+
+const drawing = new Drawing(exercise.id, { now: Date.now(), clock: performance.now() });
+const paper = new Paper(board, element('paper'), { width, height });
+
+/** @type {Role} */
+let role = 'edge';
+const drawable = () => desk.dataset.state === 'drawing';
+
+/** @param {Stroke} s */
+const finish = (s) => {
+  if (!drawing.add(s)) {
+    say('This sheet holds 512 lines, and they are drawn. Undo one to draw another.');
+    return;
+  }
+  say('');
+  document.querySelector('#panel .help')?.remove();
+};
+
+/**
+ * Another way to draw than the free hand. tool takes the pointer's gestures;
+ * without one the pen does, and tap is offered what was too short for a line.
+ * show paints what is provisional again; drop takes back what is under way
+ * and tells whether there was something; pending says what has to be settled
+ * before the drawing is handed in.
+ * @typedef {{tool?: Tool, tap?: (c: Contact) => boolean, show?: () => void, drop: () => boolean, pending?: () => string, leave: () => void}} Mode
+ */
+/** @type {Mode | null} */
+let mode = null;
+
+const pen = makePen(paper, {
+  role: () => role,
+  finish,
+  tap: (c) => mode?.tap?.(c) ?? false,
+  lifted: () => mode?.show?.(),
+});
+const pointers = listen(board, paper, {
+  tool: () => mode?.tool ?? pen,
+  ready: drawable,
+  clock: (t) => drawing.time(t),
+  onDown: () => paper.wet.canvas.focus({ preventScroll: true }),
+});
+paper.onResize = () => pen.repaint();
+
+// Keeping: after each step, and once more where one was under way.
+let keeping = false, stale = false, warned = false;
+async function keep() {
+  stale = true;
+  if (keeping) return;
+  keeping = true;
+  try {
+    while (stale) {
+      stale = false;
+      await vault.keepDraft(drawing.draft(performance.now()));
+    }
+    if (!warned && !(await vault.lasting())) throw new Error('nothing lasts');
+  } catch {
+    if (!warned) say('This browser keeps nothing for later: until it is handed in, the drawing lives in this page only.');
+    warned = true;
+  }
+  keeping = false;
+}
+
+function buttons() {
+  const on = drawable();
+  /** @param {string} id @param {boolean} can */
+  const allow = (id, can) => {
+    const b = button(id);
+    if (!b) return;
+    // A button that takes the focus away with it would strand the keyboard.
+    if (!can && document.activeElement === b) paper.wet.canvas.focus({ preventScroll: true });
+    b.disabled = !can;
+  };
+  const { done, undone, strokes } = drawing.history;
+  allow('undo', on && done.length > 0);
+  allow('redo', on && undone.length > 0);
+  allow('clear', on && strokes.length > 0);
+  allow('ruler', on);
+  allow('role', on);
+  allow('keys', on);
+  const handin = button('handin');
+  if (handin) handin.disabled = desk.dataset.state === 'handing';
+}
+
+drawing.onChange = () => {
+  paper.show(drawing.strokes);
+  buttons();
+  if (drawable()) void keep();
+};
+
+const handing = makeHandIn(desk, drawing, {
+  pxPerMM: () => paper.pxPerMM,
+  say,
+  show: (attempt, html) => {
+    sheet.setMode(null);
+    redline.then((m) => m.showRedline(desk, paper, attempt, html))
+      .catch(() => location.replace(`/attempts/${attempt}`));
+  },
+  onState: buttons,
+});
+
+/** What the other parts may do with the page. */
+export const sheet = {
+  desk, paper, drawing, exercise, drawable, say,
+  busy: pointers.busy,
+  cancel: pointers.cancel,
+  role: () => role,
+  mode: () => mode,
+  /** @param {Mode | null} m */
+  setMode(m) {
+    const old = mode;
+    mode = m;
+    old?.leave();
+  },
+  finish,
+  undo: () => !pointers.busy() && drawable() && drawing.undo(),
+  redo: () => !pointers.busy() && drawable() && drawing.redo(),
+  clear: () => !pointers.busy() && drawable() && drawing.clear(),
+  handIn() {
+    if (pointers.busy()) return;
+    const pending = drawable() && mode?.pending?.();
+    if (pending) say(pending);
+    else void handing.handIn();
+  },
+  toggleRole: () => {
+    role = role === 'edge' ? 'construction' : 'edge';
+    button('role')?.setAttribute('aria-pressed', String(role === 'construction'));
+    mode?.show?.();
+  },
+  toggleRuler: () => {},
+};
+
+button('undo')?.addEventListener('click', sheet.undo);
+button('redo')?.addEventListener('click', sheet.redo);
+button('clear')?.addEventListener('click', sheet.clear);
+button('role')?.addEventListener('click', sheet.toggleRole);
+button('handin')?.addEventListener('click', sheet.handIn);
+buttons();
+handing.resume().catch(() => {});
+
+// What drawing can do without.
+const redline = import('./redline.js');
+redline.catch(() => {});
+import('./ruler.js').then((m) => m.useRuler(sheet)).catch(() => button('ruler')?.remove());
+import('./keys.js').then((m) => m.useKeys(sheet)).catch(() => button('keys')?.remove());
+import('./rest.js').then((m) => m.useRests(() => pointers.busy())).catch(() => {});
