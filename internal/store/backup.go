@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"runtime"
 )
 
 // Backup writes a consistent copy of the data to file, which must not exist,
@@ -33,7 +34,7 @@ func (s *Store) Backup(ctx context.Context, file string) (err error) {
 		if err == nil {
 			err = os.Rename(part.Name(), file)
 		}
-		if err == nil {
+		if err == nil && runtime.GOOS != "windows" { // which syncs names with the files
 			err = syncFile(filepath.Dir(file))
 		}
 		if err != nil {

@@ -13,10 +13,13 @@ import (
 // uses the folder.
 const lockName = "boxwright.lock"
 
-// lock is a folder held by this process. It is an exclusive lock of SQLite's
-// on an empty file of its own, and so works wherever the database does, on
-// every system alike, and between two Stores of one process too.
-type lock struct{ db *sql.DB }
+// lock is a folder held by this process. It is an exclusive transaction of
+// SQLite's on an empty file of its own, and so works wherever the database
+// does, on every system alike, and between two Stores of one process too.
+type lock struct {
+	db   *sql.DB
+	conn *sql.Conn
+}
 
 func lockFolder(ctx context.Context, dir string) (*lock, error) {
 	path := filepath.Join(dir, lockName)
@@ -28,22 +31,25 @@ func lockFolder(ctx context.Context, dir string) (*lock, error) {
 		return nil, fmt.Errorf("store: lock: %w", err)
 	}
 	// No waiting: who holds the lock serves for hours.
-	db, err := sql.Open("sqlite", dsn(path, 0, "locking_mode(exclusive)", "journal_mode(memory)"))
+	db, err := sql.Open("sqlite", dsn(path, 0))
 	if err != nil {
 		return nil, fmt.Errorf("store: lock: %w", err)
 	}
-	db.SetMaxOpenConns(1)
-	db.SetMaxIdleConns(1)
-	// In exclusive locking mode the lock outlasts the transaction.
-	if _, err := db.ExecContext(ctx, `BEGIN EXCLUSIVE; COMMIT`); err != nil {
-		if isBusy(err) {
-			err = fmt.Errorf("%w: %s", ErrInUse, dir)
-		} else {
-			err = fmt.Errorf("store: lock: %w", err)
+	conn, err := db.Conn(ctx)
+	if err == nil {
+		// The transaction stays open and writes nothing: there is nothing in
+		// the file that an end in the wrong moment could spoil.
+		if _, err = conn.ExecContext(ctx, `BEGIN EXCLUSIVE`); err == nil {
+			return &lock{db: db, conn: conn}, nil
 		}
-		return nil, errors.Join(err, db.Close())
+		err = errors.Join(err, conn.Close())
 	}
-	return &lock{db: db}, nil
+	if isBusy(err) {
+		err = fmt.Errorf("%w: %s", ErrInUse, dir)
+	} else {
+		err = fmt.Errorf("store: lock: %w", err)
+	}
+	return nil, errors.Join(err, db.Close())
 }
 
-func (l *lock) release() error { return l.db.Close() }
+func (l *lock) release() error { return errors.Join(l.conn.Close(), l.db.Close()) }
