@@ -31,7 +31,7 @@ func lockFolder(ctx context.Context, dir string) (*lock, error) {
 		return nil, fmt.Errorf("store: lock: %w", err)
 	}
 	// No waiting: who holds the lock serves for hours.
-	db, err := sql.Open("sqlite", dsn(path, 0))
+	db, err := sql.Open("sqlite", dsn(path, 0, "journal_mode(memory)"))
 	if err != nil {
 		return nil, fmt.Errorf("store: lock: %w", err)
 	}
