@@ -15,6 +15,9 @@ type bundle struct {
 	truth pencil // of v about the middle of the lines
 	lines []strand
 	split
+	fitted pencil // where the lines really meet, on the expected side
+	met    bool
+	noise  noise // to hold the bundle against
 }
 
 // strand is one line of a bundle.

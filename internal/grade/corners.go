@@ -23,17 +23,15 @@ func (w *work) measureCorners() {
 		at[e.ends[0]] = append(at[e.ends[0]], side{i, forward})
 		at[e.ends[1]] = append(at[e.ends[1]], side{i, !forward})
 	}
+	w.cornerAt = append([]geom.Vec(nil), w.plan.corners...)
+	w.cornerMet = append([]bool(nil), w.plan.known...)
 	var sum float64
 	n := 0
 	for c, sides := range at {
-		x := w.plan.corners[c]
-		met := w.plan.known[c]
-		if !met {
-			var ok bool
-			if x, ok = w.meeting(sides, x); ok {
-				met = true
-			}
+		if !w.cornerMet[c] {
+			w.cornerAt[c], w.cornerMet[c] = w.meeting(sides, w.plan.corners[c])
 		}
+		x, met := w.cornerAt[c], w.cornerMet[c]
 		for _, s := range sides {
 			d := &w.drawn[s.line]
 			u := x.Sub(d.mid).Dot(d.dir)

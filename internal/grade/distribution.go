@@ -32,12 +32,17 @@ func upperF(f, a, b float64) float64 {
 
 // holm returns which of the p values are significant together at level alpha
 // by the step-down procedure (Holm 1979, recalled): the smallest is held
-// against alpha/m, the next against alpha/(m-1), until one fails. order gives
-// the indices from the smallest up.
-func holm(p []float64, order []int, alpha float64) (ok []bool) {
+// against alpha/m, the next against alpha/(m-1), until one fails.
+func holm(p []float64, alpha float64) (ok []bool) {
 	ok = make([]bool, len(p))
-	for i, k := range order {
-		if !(p[k] <= alpha/float64(len(p)-i)) {
+	for left := len(p); left > 0; left-- {
+		k := -1
+		for i := range p {
+			if !ok[i] && (k < 0 || p[i] < p[k]) {
+				k = i
+			}
+		}
+		if !(p[k] <= alpha/float64(left)) {
 			break
 		}
 		ok[k] = true

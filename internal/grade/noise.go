@@ -2,6 +2,7 @@ package grade
 
 import (
 	"math"
+	"slices"
 
 	"boxwright/internal/geom"
 )
@@ -38,10 +39,17 @@ func scatterOf(bs []bundle, want func(*bundle) bool) (chi, dof float64) {
 
 func every(*bundle) bool { return true }
 
-// measureNoise pools the drawing's own scatter, single wild lines held down
-// to three standard deviations, with the learner's history. A history that
-// the drawing contradicts, such as one of another kind of task, is left out.
-func measureNoise(bs []bundle, h Hand) noise {
+// poolAbove is the p value above which what another set shares counts as
+// nothing but scatter.
+const poolAbove = 0.05
+
+// measureNoise returns the scatter to hold the bundles of skip against: the
+// rests of all bundles, single wild lines held down to three standard
+// deviations, and what the bundles not in skip share, where it does not stand
+// out; pooled with the learner's history. A history that the drawing
+// contradicts, such as one of another kind of task, is left out. A first
+// drawing that tells next to nothing is taken for a stranger's.
+func measureNoise(bs []bundle, h Hand, skip ...int) noise {
 	chi, dof := scatterOf(bs, every)
 	if dof > 0 {
 		chi = winsorised(bs, math.Sqrt(chi/dof))
@@ -56,10 +64,47 @@ func measureNoise(bs []bundle, h Hand) noise {
 			}
 		}
 	}
+	if d := hd + dof; d > 0 {
+		s2 := (hd*hs*hs + chi) / d
+		for i := range bs {
+			c, n := bs[i].sharedChi()
+			if !slices.Contains(skip, i) && upperF(c/n/s2, n, d) > poolAbove {
+				chi += c
+				dof += n
+			}
+		}
+	}
 	if hd == 0 && dof < fewDOF {
-		hs, hd = float64(strangerSD), strangerDOF
+		hs, hd = max(float64(strangerSD), typical(bs)), strangerDOF
 	}
 	return noise{math.Sqrt((hd*hs*hs + chi) / (hd + dof)), hd + dof}
+}
+
+// sharedChi sums the squared shared parts of the bundle's deviations, scaled
+// to 80 mm, with their degrees of freedom.
+func (b *bundle) sharedChi() (chi, dof float64) {
+	for _, s := range b.lines {
+		z := (float64(s.dev) - s.rest) / s.g
+		chi += z * z
+	}
+	return chi, min(2, float64(len(b.lines)))
+}
+
+// typical is a robust standard deviation of the deviations themselves, shared
+// part and all: a hand that is that far off everywhere must not be taken for
+// a steady one with faults.
+func typical(bs []bundle) float64 {
+	var v []float64
+	for i := range bs {
+		for _, s := range bs[i].lines {
+			v = append(v, math.Abs(float64(s.dev))/s.g)
+		}
+	}
+	if len(v) == 0 {
+		return 0
+	}
+	slices.Sort(v)
+	return 1.4826 * v[len(v)/2]
 }
 
 // winsorised repeats scatterOf with each rest held down to 3 sd; the sd is

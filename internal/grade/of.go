@@ -32,7 +32,6 @@ func Of(x *drill.Exercise, a *Attempt, h Hand) (*Grade, error) {
 	w.readLines()
 	w.measureCorners()
 	w.score()
-	w.noise = measureNoise(w.bundles, h)
 	w.gradeSets()
 	w.horizon()
 	w.g.Scatter = handScatter(w.bundles, w.lone)
@@ -52,8 +51,10 @@ type work struct {
 	bounded []geom.Angle
 	bundles []bundle
 	lone    []strand // lines that belong to no set
-	noise   noise
-	total   float64 // exact score
+	// where the drawing puts each corner, and whether it tells
+	cornerAt  []geom.Vec
+	cornerMet []bool
+	total     float64 // exact score
 }
 
 // readLines matches the strokes and measures every line.

@@ -13,6 +13,7 @@ func (w *work) gradeSets() {
 	for k := range w.bundles {
 		b := &w.bundles[k]
 		s := SetGrade{Box: b.box, Set: b.set, Lines: len(b.lines)}
+		b.noise = measureNoise(w.bundles, w.hand, k)
 		rays = rays[:0]
 		var e2 float64
 		for _, t := range b.lines {
@@ -21,7 +22,7 @@ func (w *work) gradeSets() {
 			e2 += e * e
 			// never below what the device alone does, so that a ruler's lines
 			// keep a finite certainty
-			rays = append(rays, ray{at: d.mid, dir: d.dir, sd: max(w.noise.sd*t.g, float64(d.device)), off: d.offset})
+			rays = append(rays, ray{at: d.mid, dir: d.dir, sd: max(b.noise.sd*t.g, float64(d.device)), off: d.offset})
 		}
 		s.RMS = geom.Angle(math.Sqrt(e2 / float64(len(b.lines))))
 		bias, turn, early, scatter := b.shared()
@@ -29,12 +30,12 @@ func (w *work) gradeSets() {
 		if b.ok {
 			jt, je := b.lever()
 			s.Turn = angle(math.Copysign(turn, b.db))
-			s.TurnSE = angle(jt * w.noise.sd * math.Sqrt(b.cbb))
+			s.TurnSE = angle(jt * b.noise.sd * math.Sqrt(b.cbb))
 			s.Early = angle(math.Copysign(early, b.dk))
-			s.EarlySE = angle(je * w.noise.sd * math.Sqrt(b.ckk))
+			s.EarlySE = angle(je * b.noise.sd * math.Sqrt(b.ckk))
 		}
-		if f, ok := meet(rays, &b.v); ok {
-			s.Fitted, s.FittedCov = f.report()
+		if b.fitted, b.met = meet(rays, &b.v); b.met {
+			s.Fitted, s.FittedCov = b.fitted.report()
 		}
 		w.g.Sets = append(w.g.Sets, s)
 	}

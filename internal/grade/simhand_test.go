@@ -32,7 +32,7 @@ var simHands = []simHand{
 	{name: "average", s80: 2.2, wobble: .25, tremor: .06, bow: .8, hook: .4, past: .3, pastSD: 1.6, speed: 120, split: .1, restate: .15, miss: .03, stray: .1, cons: 1.5, start: 1.5, chain: .5, pointer: ink.Pen},
 	{name: "beginner", s80: 4, wobble: .45, tremor: .1, bow: 1.4, hook: .3, pastSD: 2.4, speed: 45, split: .12, restate: .15, miss: .08, stray: .25, cons: 1.5, start: 2, chain: .4, pointer: ink.Mouse},
 	{name: "tremble", s80: 2.5, wobble: .35, tremor: .4, bow: .9, hook: .4, pastSD: 1.2, speed: 35, split: .2, restate: .1, miss: .05, stray: .1, start: 1.5, pointer: ink.Touch},
-	{name: "quick", s80: 2.2, wobble: .12, tremor: .03, bow: 1.8, hook: .9, past: 3, pastSD: 2.6, speed: 600, restate: .15, cons: 2, start: 2, chain: .5, pointer: ink.Pen},
+	{name: "quick", s80: 2.2, wobble: .12, tremor: .03, bow: 1.8, hook: .9, past: 2.2, pastSD: 2.6, speed: 600, restate: .15, cons: 2, start: 2, chain: .5, pointer: ink.Pen},
 	{name: "restater", s80: 2.2, wobble: .2, tremor: .05, bow: .8, hook: .5, past: 1, pastSD: 1.9, speed: 210, split: .2, restate: .9, cons: 3, start: 1.5, chain: .3, pointer: ink.Pen},
 	{name: "blunder", s80: 2.3, tails: .15, wobble: .3, tremor: .07, bow: 1.4, hook: .3, past: 1, pastSD: 2.4, speed: 105, split: .15, restate: .1, miss: .05, stray: .1, cons: 2, start: 2, chain: .5, pointer: ink.Pen},
 	{name: "hatcher", s80: 2.5, wobble: .2, tremor: .05, bow: .8, hook: .2, pastSD: 2, speed: 150, split: .8, restate: .3, cons: 1, start: 2, chain: .3, pointer: ink.Pen},
