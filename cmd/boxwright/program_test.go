@@ -110,7 +110,7 @@ func (p *process) read(res *http.Response, want int) []byte {
 		p.Fatal(err)
 	}
 	if res.StatusCode != want {
-		p.Fatalf("%s: status %d, want %d: %s", res.Request.URL.Path, res.StatusCode, want, b)
+		p.Fatalf("%s: status %d, want %d: %s\n%s", res.Request.URL.Path, res.StatusCode, want, b, p.log)
 	}
 	return b
 }

@@ -126,6 +126,7 @@ func gradeAllWays() *grade.Grade {
 				From: geom.Vec{X: 10.5, Y: 20}, To: geom.Vec{X: 70, Y: 33.3333333333333}, Length: 61, Error: geom.Degrees(2.6), ErrorSE: geom.Degrees(0.5),
 				Miss: &miss, StartGap: 0.8, EndGap: -2.1, Bow: -0.6, Wobble: 0.2, Score: 53.5, Excess: 2.4, Outside: true},
 			{Strokes: []int{0}, Edge: "t3", Role: ink.RoleEdge, Length: 80, Error: geom.Degrees(-0.123456789)},
+			{Strokes: []int{4}, Role: ink.RoleConstruction, To: geom.Vec{X: 90, Y: 120}, Length: 150, Bow: 0.4, Wobble: 0.1},
 		},
 		Sets: []grade.SetGrade{
 			{Set: perspective.Depth, Lines: 3, RMS: geom.Degrees(2.4), Bias: geom.Degrees(2.1), Scatter: geom.Degrees(0.9),

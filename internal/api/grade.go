@@ -16,8 +16,8 @@ var (
 	gapShape        = shape{[]string{"rms_gap_mm"}, nil}
 	scatterShape    = shape{[]string{"sum_sq_deg2", "dof"}, nil}
 	gradedLineShape = shape{
-		[]string{"strokes", "edge", "role", "length_mm", "error_deg"},
-		[]string{"set", "box", "from", "to", "error_se_deg", "miss_mm", "start_gap_mm", "end_gap_mm", "bow_mm", "wobble_mm", "score", "excess", "outside"},
+		[]string{"strokes", "role", "length_mm"},
+		[]string{"edge", "set", "box", "from", "to", "error_deg", "error_se_deg", "miss_mm", "start_gap_mm", "end_gap_mm", "bow_mm", "wobble_mm", "score", "excess", "outside"},
 	}
 	gradedSetShape = shape{
 		[]string{"box", "set", "lines", "rms_error_deg"},

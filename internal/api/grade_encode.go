@@ -73,12 +73,16 @@ func (w *writer) gradeRest(g *grade.Grade) {
 	w.close('}')
 }
 
+// gradedLine writes a line. A construction line is no edge: what is measured
+// against one is left out.
 func (w *writer) gradedLine(l *grade.Line) {
 	w.open('{')
 	w.key("strokes")
 	w.integers(l.Strokes)
-	w.key("edge")
-	w.text(l.Edge)
+	if l.Edge != "" {
+		w.key("edge")
+		w.text(l.Edge)
+	}
 	if l.HasSet {
 		w.key("set")
 		w.text(l.Set.String())
@@ -93,6 +97,18 @@ func (w *writer) gradedLine(l *grade.Line) {
 	w.vec(l.To)
 	w.key("length_mm")
 	w.number(l.Length)
+	w.key("bow_mm")
+	w.number(l.Bow)
+	w.key("wobble_mm")
+	w.number(l.Wobble)
+	if l.Edge != "" {
+		w.measured(l)
+	}
+	w.close('}')
+}
+
+// measured writes what a line's edge says of it.
+func (w *writer) measured(l *grade.Line) {
 	w.key("error_deg")
 	w.folded(l.Error)
 	w.key("error_se_deg")
@@ -103,17 +119,12 @@ func (w *writer) gradedLine(l *grade.Line) {
 	w.number(l.StartGap)
 	w.key("end_gap_mm")
 	w.number(l.EndGap)
-	w.key("bow_mm")
-	w.number(l.Bow)
-	w.key("wobble_mm")
-	w.number(l.Wobble)
 	w.key("score")
 	w.number(l.Score)
 	w.key("excess")
 	w.number(l.Excess)
 	w.key("outside")
 	w.boolean(l.Outside)
-	w.close('}')
 }
 
 func (w *writer) gradedSet(s *grade.SetGrade) {
