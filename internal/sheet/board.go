@@ -121,7 +121,7 @@ func (l *layout) horizonLabel() {
 		var wanted []rect
 		for _, end := range []geom.Segment{at, {A: at.B, B: at.A}} {
 			in, _ := end.B.Sub(end.A).Unit()
-			for _, along := range []float64{w/2 + 2, w/2 + 2 + 2*m.arrow, w/2 + 45} {
+			for _, along := range []float64{w/2 + 2, w/2 + 2 + 2*m.arrow, w/2 + 45, w/2 + 60, w/2 + 100} {
 				c := end.A.Add(in.Scale(along))
 				for _, side := range []float64{-1, 1} {
 					wanted = append(wanted, p.inside(box(geom.Vec{X: c.X, Y: c.Y + side*(h/2+.9)}, w, h)))
@@ -153,11 +153,11 @@ func (l *layout) horizonAway(i int, line geom.Line) {
 	// Anywhere along the sheet will do, so it goes where there is room.
 	var wanted []rect
 	var tips []geom.Vec
-	for _, part := range []float64{.12, .3, .5, .7, .88} {
+	for _, part := range []float64{.12, .3, .5, .7, .2, .4, .6, .05} {
 		from := geom.Vec{X: l.paper.Min.X + part*l.paper.width(), Y: l.paper.centre().Y}
 		tip := l.edgePoint(p.frame.grow(-m.margin, -m.margin), from, to)
 		tips = append(tips, tip)
-		wanted = append(wanted, p.inside(box(tip.Sub(to.Scale(h/2)).Add(geom.Vec{X: w / 2}), w, h)))
+		wanted = append(wanted, box(tip.Sub(to.Scale(h/2)).Add(geom.Vec{X: w / 2}), w, h))
 	}
 	tip := tips[p.cheapest(wanted)]
 	l.arrow(i, HorizonLabel, Horizon, NoSet, tip, to, wraps)
@@ -182,7 +182,7 @@ func (l *layout) arrow(i int, text, head Style, h Hue, tip, dir geom.Vec, wraps 
 		Marks: []Mark{Arrow{Tip: tip, Dir: dir, Size: size}}})
 	middle := tip.Sub(dir.Scale(size / 2))
 	p.boxes = append(p.boxes, box(middle, size, size))
-	l.label(i, text, h, l.wrapped(i, middle, size/2+1.2, wraps), wraps, middle)
+	l.label(i, text, h, l.wrapped(i, middle, size/2+1.6, wraps), wraps, middle)
 }
 
 // wrapped lists boxes around a place for every way to break a label's lines,
@@ -192,6 +192,7 @@ func (l *layout) wrapped(i int, at geom.Vec, gap float64, wraps [][]string) []re
 	for _, lines := range wraps {
 		w, h := measure(lines, media[i].letter)
 		wanted = append(wanted, l.places[i].around(at, w, h, gap)...)
+		wanted = append(wanted, l.places[i].around(at, w, h, gap+1.4*media[i].letter)...)
 	}
 	return wanted
 }
@@ -226,9 +227,9 @@ func (l *layout) point(v drill.Point) {
 		p := &l.places[i]
 		if frame(l.x.Sheet, m.where).grow(-m.inset, -m.inset).holds(at) {
 			ringed |= m.where
-			p.boxes = append(p.boxes, box(at, 7, 7))
+			p.boxes = append(p.boxes, box(at, 5.4, 5.4))
 			wraps := [][]string{{PointName(l.x, v)}}
-			l.label(i, VanishingLabel, h, l.wrapped(i, at, 2.6, wraps), wraps, at)
+			l.label(i, VanishingLabel, h, l.wrapped(i, at, 3.8, wraps), wraps, at)
 			continue
 		}
 		tip, dir, ok := l.toward(at, p.frame.grow(-m.margin, -m.margin))

@@ -43,13 +43,21 @@ func given(l *layout) {
 		d.add(layerGiven, Group{Style: GivenLine, Set: HueOf(e.Set), Where: Anywhere, Edge: e.ID,
 			Title: "given " + e.Set.String() + " edge", Marks: []Mark{Segments{x.Segment(e)}}})
 	}
-	var dots []Mark
-	for _, i := range x.Marks {
-		dots = append(dots, Dot{x.Corners[i], 1.1})
+	for _, s := range dotSizes {
+		var dots []Mark
+		for _, i := range x.Marks {
+			dots = append(dots, Dot{x.Corners[i], 1.1 * s.scale})
+		}
+		d.add(layerGiven, Group{Style: GivenDot, Where: s.where, Marks: dots})
 	}
-	d.add(layerGiven, Group{Style: GivenDot, Where: Anywhere, Marks: dots})
 	l.smallPrint()
 }
+
+// dotSizes make dots larger where the sheet is small.
+var dotSizes = [2]struct {
+	where Where
+	scale float64
+}{{Wide | Print, 1}, {Narrow, 1.6}}
 
 // smallPrint adds a length to check a printer by.
 func (l *layout) smallPrint() {

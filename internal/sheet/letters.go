@@ -13,14 +13,15 @@ type medium struct {
 	arrow  float64 // length of an arrow head, mm
 	inset  float64 // of a ringed point from the frame, mm
 	margin float64 // of an arrow's tip from the rim of the room, mm
+	dotGap float64 // of a number from the middle of its dot, mm
 }
 
 // The media. Letters grow as the sheet shrinks: a phone shows a sheet about
 // 370 px wide, a laptop 650 px or more, paper 297 mm.
 var media = [3]medium{
-	{Wide, 4.6, 4.6, 3.5, 3.5},
-	{Narrow, 8.2, 6.5, 2.5, 1.2},
-	{Print, 3.6, 4.2, 6, 1},
+	{Wide, 4.9, 4.6, 3.5, 3.5, 2},
+	{Narrow, 8.8, 6.5, 2.5, 1.2, 3},
+	{Print, 3.6, 4.2, 6, 1, 2},
 }
 
 // room returns where labels and arrows may be: on a narrow board the sheet

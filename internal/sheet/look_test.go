@@ -1,11 +1,13 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
 	"testing"
 
+	"boxwright/internal/drill"
 	"boxwright/internal/geom"
 )
 
@@ -131,38 +133,72 @@ func extent(m Mark) (r rect, ok bool) {
 	return rect{}, false
 }
 
+// collisions reports letters of d that leave their medium's room or cover
+// others, in every medium.
+func collisions(d Drawing) (faults []string) {
+	for _, m := range media {
+		room := m.room(d.Size).grow(.01, .01)
+		var all []rect
+		var said []string
+		for _, l := range d.Layers {
+			for _, g := range l.Groups {
+				if g.Where&m.where == 0 {
+					continue
+				}
+				for _, mk := range g.Marks {
+					r, ok := extent(mk)
+					if !ok {
+						continue
+					}
+					class := looks[g.Style].class
+					if g.Style != SheetNote && !(room.holds(r.Min) && room.holds(r.Max)) {
+						faults = append(faults, fmt.Sprintf("medium %b: %s runs out of its room: %v", m.where, class, r))
+					}
+					for i, o := range all {
+						if a := r.shared(o); a > .5 {
+							faults = append(faults, fmt.Sprintf("medium %b: %s covers %s by %.1f mm²", m.where, class, said[i], a))
+						}
+					}
+					all, said = append(all, r), append(said, class)
+				}
+			}
+		}
+	}
+	return faults
+}
+
 // In every medium labels and pills stay inside it and off one another.
 func TestLettersDoNotCollide(t *testing.T) {
 	for name, d := range everything(t) {
-		for _, m := range media {
-			var all []rect
-			var said []string
-			for _, l := range d.Layers {
-				for _, g := range l.Groups {
-					if g.Where&m.where == 0 {
-						continue
-					}
-					for _, mk := range g.Marks {
-						r, ok := extent(mk)
-						if !ok {
-							continue
-						}
-						text := looks[g.Style].class
-						if !m.room(d.Size).grow(.01, .01).holds(r.Min) || !m.room(d.Size).grow(.01, .01).holds(r.Max) {
-							if g.Style != SheetNote {
-								t.Errorf("%s, medium %b: %s runs out of its room: %v", name, m.where, text, r)
-							}
-						}
-						for i, o := range all {
-							if r.shared(o) > .5 {
-								t.Errorf("%s, medium %b: %s covers %s by %.1f mm²", name, m.where, text, said[i], r.shared(o))
-							}
-						}
-						all, said = append(all, r), append(said, text)
+		for _, f := range collisions(d) {
+			t.Errorf("%s, %s", name, f)
+		}
+	}
+}
+
+// The same over many sheets as they are generated.
+func TestGeneratedSheetsAreLegible(t *testing.T) {
+	n := 0
+	for _, k := range drill.Kinds {
+		for _, v := range drill.Views(k) {
+			for seed := range uint64(120) {
+				level := 1 + int(seed)%drill.MaxLevel
+				x, err := drill.New(k, v, level, seed)
+				if err != nil {
+					t.Fatal(err)
+				}
+				n++
+				a, g := drawn(x, 2.5, false)
+				for _, d := range []Drawing{Exercise(x), Redline(x, a, g)} {
+					for _, f := range collisions(d) {
+						t.Errorf("%s %s level %d seed %d, %s: %s", k, v, level, seed, d.Class, f)
 					}
 				}
 			}
 		}
+	}
+	if n < 400 {
+		t.Errorf("only %d sheets looked at", n)
 	}
 }
 

@@ -99,7 +99,7 @@ type hue struct {
 var hues = [4]hue{
 	{"set-none", colourGiven, nil, nil},
 	{"set-width", colourWidth, nil, nil},
-	{"set-depth", colourDepth, []float64{3.6, 1.5}, []float64{2.4, 1.1}},
+	{"set-depth", colourDepth, []float64{3.6, 1.5}, []float64{2, 1}},
 	{"set-height", colourHeight, []float64{0, 1.3}, []float64{.7, .7}},
 }
 

@@ -25,29 +25,32 @@ func (l *layout) targets() {
 		}
 	}
 	for n, t := range l.x.Targets {
-		g := Group{Style: TargetDot, Where: Anywhere, Edge: t.ID, Title: "pair " + strconv.Itoa(n+1)}
-		switch n % glyphs {
-		case disc:
-			g.Marks = []Mark{Dot{t.A, 1.2}, Dot{t.B, 1.2}}
-		case ring:
-			g.Style = TargetRing
-			g.Marks = []Mark{Dot{t.A, 1.3}, Dot{t.B, 1.3}}
-		case square:
-			g.Marks = []Mark{box(t.A, 2.2, 2.2).area(), box(t.B, 2.2, 2.2).area()}
-		case diamond:
-			g.Style = TargetRing
-			g.Marks = []Mark{lozenge(t.A), lozenge(t.B)}
+		for _, s := range dotSizes {
+			g := Group{Style: TargetDot, Where: s.where, Edge: t.ID, Title: "pair " + strconv.Itoa(n+1),
+				Marks: []Mark{glyph(n, t.A, s.scale), glyph(n, t.B, s.scale)}}
+			if k := n % glyphs; k == ring || k == diamond {
+				g.Style = TargetRing
+			}
+			l.d.add(layerGiven, g)
 		}
-		l.d.add(layerGiven, g)
 	}
 	for i := range media {
 		l.targetLabels(i)
 	}
 }
 
-func lozenge(at geom.Vec) Area {
-	const r = 1.75
-	return Area{at.Add(geom.Vec{Y: -r}), at.Add(geom.Vec{X: r}), at.Add(geom.Vec{Y: r}), at.Add(geom.Vec{X: -r})}
+// glyph returns the dot of the n-th pair.
+func glyph(n int, at geom.Vec, scale float64) Mark {
+	switch n % glyphs {
+	case ring:
+		return Dot{at, 1.3 * scale}
+	case square:
+		return box(at, 2.2*scale, 2.2*scale).area()
+	case diamond:
+		r := 1.75 * scale
+		return Area{at.Add(geom.Vec{Y: -r}), at.Add(geom.Vec{X: r}), at.Add(geom.Vec{Y: r}), at.Add(geom.Vec{X: -r})}
+	}
+	return Dot{at, 1.2 * scale}
 }
 
 // targetLabels writes the pairs' numbers, best on the side away from the
@@ -65,7 +68,7 @@ func (l *layout) targetLabels(i int) {
 		text := []string{strconv.Itoa(n + 1)}
 		var marks []Mark
 		for _, end := range [2][2]geom.Vec{{t.A, t.B}, {t.B, t.A}} {
-			wanted := p.beside(end[0], end[0].Sub(end[1]), text[0], body)
+			wanted := p.beside(end[0], end[0].Sub(end[1]), text[0], body, m.dotGap)
 			marks = append(marks, setIn(wanted[p.place(wanted)], text, body, Middle))
 		}
 		l.d.add(layerGiven, Group{Style: TargetLabel, Where: m.where, Edge: t.ID, Marks: marks})
@@ -74,16 +77,16 @@ func (l *layout) targetLabels(i int) {
 
 // beside lists boxes for a short text around a dot, that in direction away
 // first and the opposite one last.
-func (p *placer) beside(at, away geom.Vec, text string, body float64) []rect {
-	w, h := advance(text, body), .8*body
+func (p *placer) beside(at, away geom.Vec, text string, body, clear float64) []rect {
+	w, h := advance(text, body), body
 	away, ok := away.Unit()
 	if !ok {
 		away = geom.Vec{Y: -1}
 	}
 	var out []rect
-	for _, turn := range []float64{0, 40, -40, 80, -80, 120, -120, 160} {
+	for _, turn := range []float64{0, 30, -30, 60, -60, 90, -90, 120, -120, 160} {
 		s := geom.Direction(away.Angle() + geom.Degrees(turn))
-		gap := 2. + w/2*abs(s.X) + h/2*abs(s.Y)
+		gap := clear + w/2*abs(s.X) + h/2*abs(s.Y)
 		out = append(out, p.inside(box(at.Add(s.Scale(gap)), w, h)))
 	}
 	return out
