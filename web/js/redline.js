@@ -29,7 +29,7 @@ export function showRedline(desk, paper, attempt, html) {
   if (!svg || !panel || !block || !old || !oldPanel || !oldBlock) throw new Error('the redline is not whole');
   old.replaceWith(document.adoptNode(svg));
   // The panel stays and its content changes, so that it is read out.
-  oldPanel.replaceChildren(...Array.from(panel.childNodes, (n) => document.adoptNode(n)));
+  oldPanel.replaceChildren(...panel.childNodes);
   oldBlock.replaceWith(document.adoptNode(block));
   paper.clear();
   const canvas = paper.wet.canvas;
