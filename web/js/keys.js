@@ -53,10 +53,7 @@ function makeLiner(page) {
     if (!l) return;
     page.paper.provisional((ctx, look) => {
       ring(ctx, look.mark, l.x, l.y, page.paper.pxPerMM);
-      if (!l.live) return;
-      const e = line.end(l);
-      page.paper.aheadBrush.start(look, page.role(), l.x, l.y, -1);
-      page.paper.aheadBrush.to(e.x, e.y, -1);
+      if (l.live) page.paper.aheadBrush.line(look, page.role(), l, line.end(l));
     });
   };
 

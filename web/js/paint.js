@@ -1,7 +1,10 @@
 // @ts-check
-// How ink looks: widths from pressure, and segments painted one by one, so
-// that a sample costs the same however long the line is. Coordinates and
-// widths are millimetres; the context's transform makes pixels of them.
+// How ink looks: widths from pressure, and lines painted in stretches.
+// Coordinates and widths are millimetres; the context's transform makes
+// pixels of them.
+//
+// A stretch is painted as one shape. Painted segment by segment, a thin line
+// would show a dark dot wherever two softened ends overlap.
 
 /** @typedef {import('./stroke.js').Stroke} Stroke */
 /** @typedef {import('./stroke.js').Role} Role */
@@ -11,6 +14,7 @@
  * @typedef {{edge: string, pale: string, boardEdge: string, boardPale: string, mark: string, narrowest: number}} Look
  */
 /** @typedef {{width: number, height: number}} Sheet */
+/** @typedef {CanvasRenderingContext2D} Ctx */
 
 // The same widths as in the redline, which the server draws.
 const EVEN = 0.7; // without pressure
@@ -21,20 +25,51 @@ const PALE = 0.35; // of construction lines
 /** How fast the width follows the pressure, for coarse pressure sensors. */
 const FOLLOW = 0.4;
 
-/** A pen that paints one line after another on one canvas. */
+/** Samples of a stretch. */
+const LENGTH = 64;
+/** Half the widest line and a little. */
+const MARGIN = 1.5;
+
+/** The samples of one stretch: of a line, a chain of stretches. */
+class Stretch {
+  /** @param {number} room */
+  constructor(room) {
+    this.n = 0;
+    this.x = new Float64Array(room);
+    this.y = new Float64Array(room);
+    this.w = new Float64Array(room);
+  }
+
+  /** @param {number} x @param {number} y @param {number} w */
+  add(x, y, w) {
+    this.x[this.n] = x;
+    this.y[this.n] = y;
+    this.w[this.n] = w;
+    this.n++;
+  }
+}
+
+/** A pen that paints one line after another. What is finished of a line goes
+ * to one canvas; its last stretch, which still grows, may go to another, where
+ * it is wiped and painted again at each event. */
 export class Brush {
   /**
-   * @param {CanvasRenderingContext2D} ctx
+   * @param {Ctx} ctx
+   * @param {Ctx | null} open where the last stretch grows; null: nowhere
    * @param {Sheet} sheet
    */
-  constructor(ctx, sheet) {
+  constructor(ctx, open, sheet) {
     this.ctx = ctx;
+    this.open = open;
     this.sheet = sheet;
-    this.inside = this.outside = '#000';
-    this.narrowest = 0;
-    this.even = EVEN;
+    // Room for what is probably coming, too.
+    this.stretch = new Stretch(2 * LENGTH);
+    /** @type {Look | null} */
+    this.look = null;
+    this.pale = false;
     this.pressed = false;
-    this.x = this.y = this.width = 0;
+    this.width = 0;
+    this.box = { left: 0, top: 0, right: 0, bottom: 0 }; // what open shows
   }
 
   /**
@@ -46,95 +81,164 @@ export class Brush {
    * @param {number} p
    */
   start(look, role, x, y, p) {
-    const pale = role === 'construction';
-    this.inside = pale ? look.pale : look.edge;
-    this.outside = pale ? look.boardPale : look.boardEdge;
-    this.narrowest = look.narrowest;
-    this.even = pale ? PALE : EVEN;
-    this.pressed = !pale && p >= 0;
-    this.width = this.pressed ? THIN + (THICK - THIN) * p : this.even;
-    this.x = x;
-    this.y = y;
-    this.ctx.lineCap = 'round';
+    this.look = look;
+    this.pale = role === 'construction';
+    this.pressed = !this.pale && p >= 0;
+    this.width = this.pressed ? THIN + (THICK - THIN) * p : this.pale ? PALE : EVEN;
+    this.stretch.n = 0;
+    this.stretch.add(x, y, this.width);
   }
 
   /**
-   * Draws on to a point.
+   * Draws on to a point; nothing is seen of it before grow or finish.
    * @param {number} x
    * @param {number} y
    * @param {number} p
    */
   to(x, y, p) {
+    const { stretch } = this;
     if (this.pressed) this.width += FOLLOW * (THIN + (THICK - THIN) * p - this.width);
-    this.ctx.lineWidth = Math.max(this.width, this.narrowest);
-    this.segment(this.x, this.y, x, y);
-    this.x = x;
-    this.y = y;
+    stretch.add(x, y, this.width);
+    if (stretch.n < LENGTH) return;
+    this.paint(this.ctx, stretch.n);
+    stretch.n = 0;
+    stretch.add(x, y, this.width);
   }
 
   /**
-   * Paints a segment in the sheet's colour where it lies on the sheet, and in
-   * the board's where it does not.
-   * @param {number} ax
-   * @param {number} ay
-   * @param {number} bx
-   * @param {number} by
+   * Shows the last stretch, and after it the points that are probably coming,
+   * which are forgotten again.
+   * @param {readonly {x: number, y: number}[]} ahead
    */
-  segment(ax, ay, bx, by) {
-    const { width, height } = this.sheet;
-    const aIn = ax >= 0 && ax <= width && ay >= 0 && ay <= height;
-    const bIn = bx >= 0 && bx <= width && by >= 0 && by <= height;
-    if ((aIn && bIn) || this.inside === this.outside) {
-      this.stretch(this.inside, ax, ay, bx, by);
-      return;
-    }
-    // The part of the way from a to b that lies on the sheet (Liang and
-    // Barsky's clipping, from memory).
-    let lo = 0, hi = 1;
-    const dx = bx - ax, dy = by - ay;
-    if (dx !== 0) {
-      const s = -ax / dx, t = (width - ax) / dx;
-      lo = Math.max(lo, Math.min(s, t));
-      hi = Math.min(hi, Math.max(s, t));
-    } else if (!(ax >= 0 && ax <= width)) hi = -1;
-    if (dy !== 0) {
-      const s = -ay / dy, t = (height - ay) / dy;
-      lo = Math.max(lo, Math.min(s, t));
-      hi = Math.min(hi, Math.max(s, t));
-    } else if (!(ay >= 0 && ay <= height)) hi = -1;
-    if (hi <= lo) {
-      this.stretch(this.outside, ax, ay, bx, by);
-      return;
-    }
-    const cx = ax + lo * dx, cy = ay + lo * dy, ex = ax + hi * dx, ey = ay + hi * dy;
-    if (lo > 0) this.stretch(this.outside, ax, ay, cx, cy);
-    if (hi < 1) this.stretch(this.outside, ex, ey, bx, by);
-    this.stretch(this.inside, cx, cy, ex, ey);
+  grow(ahead) {
+    const { open, stretch } = this;
+    if (!open) return;
+    this.wipe();
+    const { n } = stretch;
+    for (let i = 0; i < ahead.length && i < LENGTH; i++) stretch.add(ahead[i].x, ahead[i].y, this.width);
+    this.box = bounds(stretch);
+    this.paint(open, stretch.n);
+    stretch.n = n;
+  }
+
+  /** Takes the last stretch off the canvas where it grows. */
+  wipe() {
+    const { left, top, right, bottom } = this.box;
+    this.open?.clearRect(left - MARGIN, top - MARGIN, right - left + 2 * MARGIN, bottom - top + 2 * MARGIN);
+    this.box = { left: 0, top: 0, right: 0, bottom: 0 };
+  }
+
+  /** Paints what is left of the line for good. */
+  finish() {
+    this.paint(this.ctx, this.stretch.n);
+    this.stretch.n = 0;
   }
 
   /**
-   * @param {string} colour
-   * @param {number} ax
-   * @param {number} ay
-   * @param {number} bx
-   * @param {number} by
+   * Paints the first n samples of the stretch in the sheet's colour where
+   * they lie on the sheet, and in the board's where they do not.
+   * @param {Ctx} ctx
+   * @param {number} n
    */
-  stretch(colour, ax, ay, bx, by) {
-    const { ctx } = this;
-    ctx.strokeStyle = colour;
+  paint(ctx, n) {
+    const { look, pale, sheet, stretch } = this;
+    if (!look || n === 0) return;
+    const inside = pale ? look.pale : look.edge;
+    const outside = pale ? look.boardPale : look.boardEdge;
+    const { left, top, right, bottom } = bounds(stretch);
+    const within = left >= 0 && top >= 0 && right <= sheet.width && bottom <= sheet.height;
+    if (within || inside === outside) {
+      this.shape(ctx, n, inside);
+      return;
+    }
+    ctx.save();
     ctx.beginPath();
-    ctx.moveTo(ax, ay);
-    ctx.lineTo(bx, by);
-    ctx.stroke();
+    ctx.rect(left - MARGIN, top - MARGIN, right - left + 2 * MARGIN, bottom - top + 2 * MARGIN);
+    ctx.rect(0, 0, sheet.width, sheet.height);
+    ctx.clip('evenodd');
+    this.shape(ctx, n, outside);
+    ctx.restore();
+    ctx.save();
+    ctx.beginPath();
+    ctx.rect(0, 0, sheet.width, sheet.height);
+    ctx.clip();
+    this.shape(ctx, n, inside);
+    ctx.restore();
   }
 
   /**
-   * Paints a whole stroke, the same way that it grew.
+   * @param {Ctx} ctx
+   * @param {number} n
+   * @param {string} colour
+   */
+  shape(ctx, n, colour) {
+    const { x, y, w } = this.stretch;
+    const narrowest = this.look ? this.look.narrowest : 0;
+    ctx.beginPath();
+    if (!this.pressed) {
+      ctx.moveTo(x[0], y[0]);
+      for (let i = n > 1 ? 1 : 0; i < n; i++) ctx.lineTo(x[i], y[i]);
+      ctx.strokeStyle = colour;
+      ctx.lineWidth = Math.max(narrowest, w[0]);
+      ctx.lineCap = ctx.lineJoin = 'round';
+      ctx.stroke();
+      return;
+    }
+    // Discs and what joins them, all with the same sense of winding, so that
+    // what overlaps is one shape.
+    for (let i = 0; i < n; i++) {
+      const r = Math.max(narrowest, w[i]) / 2;
+      ctx.moveTo(x[i] + r, y[i]);
+      ctx.arc(x[i], y[i], r, 0, 2 * Math.PI);
+      if (i === 0) continue;
+      const q = Math.max(narrowest, w[i - 1]) / 2;
+      const dx = x[i] - x[i - 1], dy = y[i] - y[i - 1];
+      const l = Math.hypot(dx, dy);
+      if (l === 0) continue;
+      const nx = -dy / l, ny = dx / l;
+      ctx.moveTo(x[i - 1] - q * nx, y[i - 1] - q * ny);
+      ctx.lineTo(x[i] - r * nx, y[i] - r * ny);
+      ctx.lineTo(x[i] + r * nx, y[i] + r * ny);
+      ctx.lineTo(x[i - 1] + q * nx, y[i - 1] + q * ny);
+      ctx.closePath();
+    }
+    ctx.fillStyle = colour;
+    ctx.fill();
+  }
+
+  /**
+   * Paints a whole stroke.
    * @param {Look} look
    * @param {Stroke} s
    */
   stroke(look, s) {
     this.start(look, s.role, s.x[0], s.y[0], s.p ? s.p[0] : -1);
     for (let i = 1; i < s.x.length; i++) this.to(s.x[i], s.y[i], s.p ? s.p[i] : -1);
+    this.finish();
   }
+
+  /**
+   * Paints a straight line.
+   * @param {Look} look
+   * @param {Role} role
+   * @param {{x: number, y: number}} from
+   * @param {{x: number, y: number}} to
+   */
+  line(look, role, from, to) {
+    this.start(look, role, from.x, from.y, -1);
+    this.to(to.x, to.y, -1);
+    this.finish();
+  }
+}
+
+/** @param {Stretch} s */
+function bounds(s) {
+  let left = Infinity, top = Infinity, right = -Infinity, bottom = -Infinity;
+  for (let i = 0; i < s.n; i++) {
+    left = Math.min(left, s.x[i]);
+    right = Math.max(right, s.x[i]);
+    top = Math.min(top, s.y[i]);
+    bottom = Math.max(bottom, s.y[i]);
+  }
+  return { left, top, right, bottom };
 }

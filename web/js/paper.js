@@ -1,7 +1,8 @@
 // @ts-check
 // The canvases over the board. The dry one holds finished lines, the wet one
-// the line that is being drawn, the third, on top, what is only provisional:
-// where the pen will probably be, a ruler's first tap, a line not yet kept.
+// the line that is being drawn, the third, on top, what is still to change:
+// that line's last stretch with where the pen will probably be, a ruler's
+// first tap, a line not yet kept.
 import { Brush } from './paint.js';
 
 /** @typedef {import('./stroke.js').Stroke} Stroke */
@@ -26,10 +27,10 @@ export class Paper {
     this.dry = canvas(board, 'dry', false);
     // Painted in the pointer event and shown without waiting for the page.
     this.wet = canvas(board, 'wet', true);
-    this.ahead = canvas(board, 'ahead', false);
-    this.dryBrush = new Brush(this.dry, sheet);
-    this.wetBrush = new Brush(this.wet, sheet);
-    this.aheadBrush = new Brush(this.ahead, sheet);
+    this.ahead = canvas(board, 'ahead', true);
+    this.dryBrush = new Brush(this.dry, null, sheet);
+    this.wetBrush = new Brush(this.wet, this.ahead, sheet);
+    this.aheadBrush = new Brush(this.ahead, null, sheet);
     /** @type {readonly Stroke[]} */
     this.strokes = [];
     /** @type {((ctx: CanvasRenderingContext2D, look: Look) => void) | null} */
@@ -146,17 +147,6 @@ export class Paper {
 
   clearWet() {
     clear(this.wet);
-  }
-
-  /**
-   * Wipes a part of the provisional canvas, given in millimetres.
-   * @param {number} left
-   * @param {number} top
-   * @param {number} right
-   * @param {number} bottom
-   */
-  wipeAhead(left, top, right, bottom) {
-    this.ahead.clearRect(left, top, right - left, bottom - top);
   }
 
   /**

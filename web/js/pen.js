@@ -11,8 +11,8 @@ import { TOUCH_PX } from './pointer.js';
 
 /** A pen or mouse that reaches less far than this many pixels made no line. */
 const DOT_PX = 3;
-/** Half the widest line and a little, mm. */
-const MARGIN = 2;
+/** Nothing lies ahead. @type {readonly {x: number, y: number}[]} */
+const NOTHING = [];
 
 /**
  * @param {Paper} paper
@@ -23,21 +23,15 @@ const MARGIN = 2;
  */
 export function makePen(paper, use) {
   const samples = new Samples();
+  const brush = paper.wetBrush;
   /** @type {Role} */
   let role = 'edge';
   let pressed = false; // whether the pressure is one
-  let predicted = false;
-  let left = 0, top = 0, right = 0, bottom = 0; // around the prediction
   let drawing = false;
-
-  const dropPrediction = () => {
-    if (predicted) paper.wipeAhead(left - MARGIN, top - MARGIN, right + MARGIN, bottom + MARGIN);
-    predicted = false;
-  };
 
   const lift = () => {
     drawing = false;
-    dropPrediction();
+    brush.wipe();
     paper.clearWet();
     use.lifted();
   };
@@ -50,32 +44,18 @@ export function makePen(paper, use) {
       paper.provisional(null);
       samples.n = 0;
       samples.add(c.x, c.y, c.t, c.p);
-      paper.wetBrush.start(paper.look, role, c.x, c.y, pressed ? c.p : -1);
+      brush.start(paper.look, role, c.x, c.y, pressed ? c.p : -1);
+      brush.grow(NOTHING);
     },
 
     sample(c) {
-      dropPrediction();
       samples.add(c.x, c.y, c.t, c.p);
-      paper.wetBrush.to(c.x, c.y, c.p);
+      brush.to(c.x, c.y, c.p);
     },
 
     ahead(events) {
-      if (events.length === 0) return;
-      predicted = true;
-      const brush = paper.aheadBrush, wet = paper.wetBrush;
-      brush.start(paper.look, role, wet.x, wet.y, pressed ? 0 : -1);
-      brush.width = wet.width;
-      brush.pressed = false; // the width stays what it was last
-      left = right = wet.x;
-      top = bottom = wet.y;
-      for (const e of events) {
-        const x = paper.xAt(e.clientX), y = paper.yAt(e.clientY);
-        left = Math.min(left, x);
-        right = Math.max(right, x);
-        top = Math.min(top, y);
-        bottom = Math.max(bottom, y);
-        brush.to(x, y, -1);
-      }
+      brush.grow(events.length === 0 ? NOTHING
+        : events.map((e) => ({ x: paper.xAt(e.clientX), y: paper.yAt(e.clientY) })));
     },
 
     up(c) {
@@ -99,8 +79,9 @@ export function makePen(paper, use) {
       if (!drawing) return;
       const { x, y, p, n } = samples;
       paper.clearWet();
-      paper.wetBrush.start(paper.look, role, x[0], y[0], pressed ? p[0] : -1);
-      for (let i = 1; i < n; i++) paper.wetBrush.to(x[i], y[i], p[i]);
+      brush.start(paper.look, role, x[0], y[0], pressed ? p[0] : -1);
+      for (let i = 1; i < n; i++) brush.to(x[i], y[i], p[i]);
+      brush.grow(NOTHING);
     },
   };
 }

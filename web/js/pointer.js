@@ -14,8 +14,8 @@ import { reach } from './stroke.js';
  */
 /**
  * What a pointer can hold. down begins a gesture, up ends it, cancel takes it
- * back; ahead says where the pointer will probably be, which may be painted
- * and is forgotten at the next event. hover: the pointer moves without
+ * back; ahead follows the samples of each event and says where the pointer
+ * will probably be, which may be painted until the next event. hover: the pointer moves without
  * touching.
  * @typedef {{
  *   down(c: Contact): void, sample(c: Contact): void, up(c: Contact): void, cancel(): void,
@@ -118,7 +118,7 @@ export function listen(board, paper, use) {
       read(e);
       tool.sample(contact);
     }
-    if (tool.ahead && e.getPredictedEvents) tool.ahead(e.getPredictedEvents());
+    tool.ahead?.(e.getPredictedEvents ? e.getPredictedEvents() : []);
   };
 
   /** @param {PointerEvent} e */

@@ -117,9 +117,13 @@ function play(strokes, paper, going) {
           paper.wetBrush.to(s.x[i], s.y[i], s.p ? s.p[i] : -1);
           i++;
         }
-        if (i < s.x.length) break;
+        if (i < s.x.length) {
+          paper.wetBrush.grow([]);
+          break;
+        }
         shown++;
         i = 0;
+        paper.wetBrush.wipe();
         paper.clearWet();
         paper.show(strokes.slice(0, shown));
       }

@@ -67,8 +67,7 @@ export function makeRuler(paper, use) {
     paper.provisional((ctx, look) => {
       ring(ctx, look.mark, a.x, a.y, paper.pxPerMM);
       if (!shown) return;
-      paper.aheadBrush.start(look, use.role(), a.x, a.y, -1);
-      paper.aheadBrush.to(now.x, now.y, -1);
+      paper.aheadBrush.line(look, use.role(), a, now);
     });
   };
 
