@@ -133,7 +133,7 @@ func (m *matching) learn() {
 		t, s := &m.t[i], &m.at[e]
 		off = append(off, math.Abs(s.dir.Cross(t.Mid.Sub(s.mid))))
 		a := math.Atan2(math.Abs(s.dir.Cross(t.Dir)), math.Abs(s.dir.Dot(t.Dir)))
-		ang = append(ang, a/LengthLaw(t.Length))
+		ang = append(ang, a/m.law(t.Length))
 	}
 	if len(off) == 0 {
 		return

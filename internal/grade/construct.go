@@ -18,7 +18,7 @@ func (m *matching) constructs(t *trace) bool {
 	for i := range m.at {
 		s := &m.at[i]
 		off := s.dir.Cross(t.Mid.Sub(s.mid)) / (sdOffset * m.plan.unit)
-		a := math.Atan2(math.Abs(s.dir.Cross(t.Dir)), math.Abs(s.dir.Dot(t.Dir))) / (float64(sdAngle) * LengthLaw(t.Length))
+		a := math.Atan2(math.Abs(s.dir.Cross(t.Dir)), math.Abs(s.dir.Dot(t.Dir))) / (float64(sdAngle) * m.law(t.Length))
 		if off*off+a*a < constructFit {
 			return true
 		}

@@ -61,7 +61,7 @@ func (m *matching) fanSet(group []int) {
 					continue
 				}
 				d := tilt(m.at[e].dir, m.t[t].Dir)
-				sd := m.angle * LengthLaw(m.t[t].Length)
+				sd := m.angle * m.law(m.t[t].Length)
 				w := 1 / (sd * sd)
 				if r := math.Abs(d-jb[i]*db-jk[i]*dk) / sd; r > 1 {
 					w /= r

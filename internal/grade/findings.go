@@ -42,6 +42,10 @@ const (
 // Minimum sizes: a fault below them is not worth a sentence, however sure.
 var minAngle = geom.Degrees(1)
 
+// unevenFloor is the rms below which lines are not told from perfect ones
+// when sets are compared.
+var unevenFloor = geom.Degrees(0.1)
+
 const (
 	minRatio = 1.6  // of a set's rms to that of the others
 	minBow   = 1    // % of the length
@@ -232,8 +236,9 @@ func (w *work) testUneven() (ts []test) {
 		if a < 3 || c < 4 {
 			continue
 		}
-		f := own / a / ((ss - own) / c)
-		t := test{p: upperF(f, a, c), big: math.Sqrt(f) >= minRatio, set: k, line: -1}
+		least := float64(unevenFloor) * float64(unevenFloor)
+		f := own / a / max((ss-own)/c, least)
+		t := test{p: upperF(f, a, c), big: math.Sqrt(f) >= minRatio && own/a >= float64(minAngle)*float64(minAngle), set: k, line: -1}
 		t.finding = b.finding(CodeSet, t.p)
 		t.finding.Text = w.unevenText(b, math.Sqrt(f))
 		ts = append(ts, t)

@@ -51,11 +51,13 @@ type matching struct {
 
 // match gives each trace to an edge, or to none.
 func match(p *plan, t []trace) *matching {
-	m := &matching{plan: p, t: t, edge: make([]int, len(t)), at: make([]segment, len(p.edges)), slack: make([]float64, len(p.edges))}
+	m := &matching{plan: p, t: t, at: make([]segment, len(p.edges)), slack: make([]float64, len(p.edges))}
 	for i, e := range p.edges {
 		m.at[i] = e.segment
 	}
 	m.off, m.angle = sdOffset*p.unit, float64(sdAngle)
+	m.chain()
+	m.edge = make([]int, len(m.t))
 	m.assign(costNone, nil)
 	for range 2 {
 		if !m.adjust() {
@@ -115,7 +117,7 @@ func (m *matching) cost(t *trace, e int) float64 {
 		return math.Inf(1)
 	}
 	cos, sin := math.Abs(s.dir.Dot(t.Dir)), math.Abs(s.dir.Cross(t.Dir))
-	a := math.Atan2(sin, cos) / (m.angle * LengthLaw(t.Length))
+	a := math.Atan2(sin, cos) / (m.angle * m.law(t.Length))
 	if c += a * a; c > gate {
 		return math.Inf(1)
 	}
@@ -217,3 +219,7 @@ func (m *matching) covered(e, skip int) float64 {
 	}
 	return float64(n) / parts
 }
+
+// law is the length law on a sheet of any size: the hand is taken to grow
+// with the sheet.
+func (m *matching) law(length float64) float64 { return LengthLaw(length / m.plan.unit) }

@@ -66,9 +66,9 @@ func (w *work) readLines() {
 	drawnEdge := make([]bool, len(w.plan.edges))
 	for e := range w.plan.edges {
 		var ts []*trace
-		for i := range traces {
+		for i := range m.t {
 			if m.edge[i] == e {
-				ts = append(ts, &traces[i])
+				ts = append(ts, m.t[i].pieces()...)
 			}
 		}
 		if len(ts) == 0 {
@@ -83,14 +83,16 @@ func (w *work) readLines() {
 		drawnEdge[e] = true
 		w.addLine(e, merge(ts, w.a.Input.Pointer))
 	}
-	for i := range traces {
+	for i := range m.t {
 		if m.edge[i] >= 0 {
 			continue
 		}
-		if m.constructs(&traces[i]) {
-			lines = append(lines, traces[i])
-		} else {
-			w.g.Unmatched = append(w.g.Unmatched, traces[i].stroke)
+		for _, t := range m.t[i].pieces() {
+			if m.constructs(t) {
+				lines = append(lines, *t)
+			} else {
+				w.g.Unmatched = append(w.g.Unmatched, t.stroke)
+			}
 		}
 	}
 	for e := range w.plan.asked {

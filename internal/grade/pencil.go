@@ -171,12 +171,16 @@ func (p *pencil) refine(rays []ray) {
 	}
 }
 
+// leastSpread is how far apart sideways, in mm, rays must lie at least to
+// tell where they meet.
+const leastSpread = 0.1
+
 // covariance inverts the information; ok is false when the rays hardly tell
 // kappa, or beta, from nothing.
 func (p *pencil) covariance(rays []ray) (ok bool) {
 	ibb, ibk, ikk, _, _, _ := p.information(rays)
 	det := ibb*ikk - ibk*ibk
-	if !(det > 1e-12*ibb*ikk) || math.IsInf(det, 0) {
+	if !(det > 1e-12*ibb*ikk) || !(ikk > leastSpread*leastSpread*ibb) || math.IsInf(det, 0) {
 		return false
 	}
 	p.cbb, p.cbk, p.ckk = ikk/det, -ibk/det, ibb/det

@@ -48,9 +48,8 @@ type simFault struct {
 
 // simDrawing is a drawing with what it means: the edge of each stroke, or "".
 type simDrawing struct {
-	a     *Attempt
-	edge  []string
-	light []bool
+	a    *Attempt
+	edge []string
 }
 
 // draw draws x.

@@ -14,6 +14,7 @@ type trace struct {
 	stroke   int  // index in the attempt
 	freehand bool // drawn by a hand, sample by sample
 	light    float64
+	parts    []*trace // of a line laid down in pieces; nil for one stroke
 }
 
 // Light construction lines: below this share of the median pressure a stroke
