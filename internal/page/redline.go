@@ -27,12 +27,17 @@ type Redline struct {
 	BandNote          string // what the shaded band in the strips is
 	Figures           []Figure
 	Lines             []LineRow
+	Rays              bool // there are rays to show and hide
 	Next              Choice
 	Again             string // address of the same sheet
 }
 
-// Finding is one sentence with the words that carry it set strong.
-type Finding struct{ Parts []Part }
+// Finding is one sentence with the words that carry it set strong. Plain is a
+// sentence that names no fault.
+type Finding struct {
+	Parts []Part
+	Plain bool
+}
 
 // Part is a piece of a sentence.
 type Part struct {
@@ -72,6 +77,7 @@ func NewRedline(x *drill.Exercise, a *grade.Attempt, g *grade.Grade, p Paper) Re
 		Sets:     setRows(x, g),
 		BandNote: bandNote(g.Hand),
 		Lines:    lineRows(x, g),
+		Rays:     len(x.Points) > 0,
 		Next:     NewChoice(x),
 		Again:    "/sheets/" + x.ID,
 	}
@@ -92,7 +98,7 @@ func NewRedline(x *drill.Exercise, a *grade.Attempt, g *grade.Grade, p Paper) Re
 func findings(x *drill.Exercise, g *grade.Grade) []Finding {
 	var f []Finding
 	for _, s := range g.Findings {
-		f = append(f, Finding{emphasise(s)})
+		f = append(f, Finding{Parts: emphasise(s)})
 	}
 	if len(f) > 0 {
 		return f
@@ -107,7 +113,7 @@ func findings(x *drill.Exercise, g *grade.Grade) []Finding {
 		plain = "Not drawn: " + strconv.Itoa(len(g.Missing)) + " of " +
 			strconv.Itoa(len(x.Asked.Edges)+len(x.Asked.Targets)) + "."
 	}
-	return []Finding{{[]Part{{Text: plain}}}}
+	return []Finding{{Parts: []Part{{Text: plain}}, Plain: true}}
 }
 
 // emphasise sets the name of the finding's set strong where the sentence

@@ -142,6 +142,7 @@ type drawing struct {
 	// The documents as stored: the exercise with its answers, the grade.
 	exerciseDoc, gradeDoc []byte
 	received              time.Time
+	number                int // the how manieth of the learner's
 }
 
 func (s *Server) drawing(r *http.Request, who store.LearnerID, id string) (drawing, error) {
@@ -154,6 +155,9 @@ func (s *Server) drawing(r *http.Request, who store.LearnerID, id string) (drawi
 		return drawing{}, err
 	}
 	d := drawing{exerciseDoc: ex.Doc, gradeDoc: rec.Grade, received: rec.Received}
+	if d.number, err = s.Store.AttemptNumber(r.Context(), who, id); err != nil {
+		return drawing{}, err
+	}
 	if d.exercise, err = decodeIssued(ex.Doc); err != nil {
 		return drawing{}, err
 	}

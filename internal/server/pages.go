@@ -178,7 +178,7 @@ func (s *Server) redline(w http.ResponseWriter, r *http.Request) (page.Redline, 
 	}
 	return page.NewRedline(d.exercise, d.attempt, d.grade, page.Paper{
 		SVG:    sheet.Redline(d.exercise, d.attempt, d.grade).SVG(),
-		Handed: d.received.In(zone(r)),
+		Number: d.number, Handed: d.received.In(zone(r)),
 	}), nil
 }
 

@@ -26,6 +26,14 @@ func TestAttemptComesBack(t *testing.T) {
 	if n, err := s.AttemptCount(t.Context(), x.Learner); n != 2 || err != nil {
 		t.Errorf("%d attempts, %v", n, err)
 	}
+	for i, want := range []Attempt{full, bare} {
+		if n, err := s.AttemptNumber(t.Context(), x.Learner, want.ID); n != i+1 || err != nil {
+			t.Errorf("attempt %d is number %d, %v", i+1, n, err)
+		}
+	}
+	if n, err := s.AttemptNumber(t.Context(), x.Learner+1, full.ID); n != 0 || err != nil {
+		t.Errorf("another's attempt is number %d, %v", n, err)
+	}
 	sound(t, s)
 }
 

@@ -80,6 +80,15 @@ func (s *Store) AttemptCount(ctx context.Context, learner LearnerID) (int, error
 	return n, fault("attempt count", err)
 }
 
+// AttemptNumber returns the how manieth drawing of the learner's id is, in the
+// order they were received, from 1; 0 when it is not theirs.
+func (s *Store) AttemptNumber(ctx context.Context, learner LearnerID, id string) (int, error) {
+	var n int
+	err := s.readers.row(ctx, `SELECT count(*) FROM attempt AS a, attempt AS b WHERE b.id = $2 AND b.learner = $1 AND a.learner = $1 AND (a.received_ms, a.id) <= (b.received_ms, b.id)`,
+		[]any{learner, id}, &n)
+	return n, fault("attempt number", err)
+}
+
 // Hand returns what is known of a learner's drawing noise with one pointer:
 // the sum of squared deviations (square degrees at 80 mm) and its degrees of
 // freedom over all drawings; zeros when there is nothing yet.
