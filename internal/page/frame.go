@@ -16,6 +16,7 @@ var nudges = [...]nudge{
 	{"turn-right", "Turn right", "M19 4v6h-6m5.5 0A8 8 0 1 0 20 15"},
 	{"shorter", "Shorter", "M5 12h14"},
 	{"longer", "Longer", "M5 12h14M12 5v14"},
+	{"step", "Step", "M4 16V8m5 8v-5m5 5V8m5 8v-5"},
 	{"keep", "Keep", "m4 13 5 5L20 6"},
 	{"drop", "Drop", "m6 6 12 12M18 6 6 18"},
 }

@@ -125,6 +125,7 @@ function makeLiner(page) {
   return {
     active: () => now !== null,
     drop: mode.drop,
+    speak,
     /** @param {number} n */
     start(n) {
       if (begun()) next(n);
@@ -207,9 +208,7 @@ function useNudges(liner) {
     if (name === 'step') {
       b.addEventListener('click', () => {
         step = (step + 1) % steps.length;
-        const words = b.querySelector('span');
-        const { [steps[step]]: degrees } = line.TURN;
-        if (words) words.textContent = `Step ${degrees}°, ${line.STRETCH[steps[step]]} mm`;
+        liner.speak(`Steps of ${line.TURN[steps[step]]}° and ${line.STRETCH[steps[step]]} mm.`);
       });
     }
   }

@@ -106,6 +106,8 @@ export function listen(board, paper, use) {
       return;
     }
     if (e.pointerId !== id) return;
+    // With another button still down, a mouse tells no end of its own.
+    if (contact.type === 'mouse' && !(e.buttons & 1)) return up(e);
     // The events that the browser put together into this one, or, where it
     // does not tell them (outside secure contexts), this one; never both.
     const all = e.getCoalescedEvents ? e.getCoalescedEvents() : [];
