@@ -68,7 +68,7 @@ func bandOf(v View, level int, p *plan) band {
 	b.limits.Face = [4]float64{12, 10, 8, 8}[g]
 	b.lean = geom.Degrees([4]float64{6, 8, 10, 10}[g])
 	b.turn = span{[4]float64{33, 25, 18, 15}[g], 45}
-	b.hull = span{100 - 30*t, 140 - 40*t}
+	b.hull = span{100 - float64(30*t), 140 - float64(40*t)}
 	switch v {
 	case One:
 		b.one(p, g)

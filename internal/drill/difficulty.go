@@ -20,10 +20,14 @@ const (
 // Difficulty returns how hard x is, as the natural logarithm of the error to
 // be expected of the same hand, against a big box whose points are near. It
 // grows with the distance of the points in box sizes, with short edges and
-// foreshortening, with fewer givens, and when the points are not shown.
+// foreshortening, with fewer givens, and when the points are not shown. x is a
+// whole exercise as New makes it; one without a box or dots has difficulty 0.
 func Difficulty(x *Exercise) float64 {
 	if x.Kind == Join {
 		return joinDifficulty(x)
+	}
+	if len(x.Corners) == 0 || len(x.Edges) != 12 {
+		return 0
 	}
 	lo, hi := x.Corners[0], x.Corners[0]
 	for _, c := range x.Corners {
@@ -65,9 +69,12 @@ func Difficulty(x *Exercise) float64 {
 	return d + weightGivens*float64(missing)/float64(len(x.Corners))
 }
 
-// joinDifficulty counts the lines and their crossings: a direction is the
-// harder to keep the more there is to look past.
+// joinDifficulty weighs the lines' whole length: a long line is the harder to
+// keep straight, and every further line crowds the sheet.
 func joinDifficulty(x *Exercise) float64 {
+	if len(x.Targets) == 0 {
+		return 0
+	}
 	var long float64
 	for _, t := range x.Targets {
 		long += t.B.Sub(t.A).Len() / maxJoin

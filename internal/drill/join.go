@@ -59,10 +59,10 @@ func (x *Exercise) scatter(n int, r *dice) (ok bool) {
 		turn[i], turn[j] = turn[j], i
 	}
 	t := float64(x.Level-MinLevel) / (MaxLevel - MinLevel)
-	longest := maxJoin - 40*(1-t)
+	longest := maxJoin - float64(40*(1-t))
 	for i := range n {
 		part := (float64(n-1-i) + r.float()) / float64(n)
-		length := minJoin + (longest-minJoin)*part
+		length := minJoin + float64((longest-minJoin)*part)
 		angle := geom.Angle(math.Pi * (float64(turn[i]) + r.float()) / float64(n))
 		half := geom.Direction(angle).Scale(length / 2)
 		if r.chance(.5) {

@@ -90,30 +90,30 @@ func (b *band) yaw(r *dice) geom.Angle {
 func tenths(deg float64) geom.Angle { return geom.Degrees(math.Round(10*deg) / 10) }
 
 func (s *scene) placeOne(p *plan, r *dice, centre *geom.Vec, hull float64) {
-	y := centre.Y - p.below(One, r)*hull
+	y := centre.Y - float64(p.below(One, r)*hull)
 	x := centre.X
 	switch {
 	case p.aside:
 		x = -r.in(2, 70)
 		centre.X = A4.Width/2 - r.in(0, 70)
 	case p.stand == across: // to the side of the box, or no side is seen
-		x -= r.in(.6, 1.1) * hull
+		x -= float64(r.in(.6, 1.1) * hull)
 	case p.form == cube:
-		x -= r.in(-.2, .2) * hull
+		x -= float64(r.in(-.2, .2) * hull)
 	default:
-		x -= r.in(0, .9) * hull
+		x -= float64(r.in(0, .9) * hull)
 	}
 	s.station.Principal = geom.Vec{X: x, Y: y}
 }
 
 func (s *scene) placeTwo(p *plan, r *dice, centre *geom.Vec, hull float64) {
-	y := centre.Y - p.below(Two, r)*hull
+	y := centre.Y - float64(p.below(Two, r)*hull)
 	x := A4.Width/2 + r.in(-30, 30)
 	if p.close {
 		sin := math.Sin(2 * float64(s.box.Yaw))
 		cot := 1 / math.Tan(float64(s.box.Yaw))
 		// The points lie d cot(yaw) to the right and d tan(yaw) to the left.
-		x = A4.Width/2 + s.station.Distance*(1/sin-cot) + r.in(-4, 4)
+		x = A4.Width/2 + float64(s.station.Distance*(1/sin-cot)) + r.in(-4, 4)
 		centre.X = x + r.in(-15, 15)
 	}
 	s.station.Principal = geom.Vec{X: x, Y: y}
@@ -129,17 +129,17 @@ func (s *scene) placeThree(p *plan, b *band, r *dice, centre *geom.Vec, hull flo
 		pitch = -pitch
 	}
 	s.station.Pitch = tenths(pitch)
-	drop := s.station.Distance * math.Tan(float64(s.station.Pitch)) // horizon below the principal point
-	y := centre.Y + r.in(-.4, .4)*hull
+	drop := float64(s.station.Distance * math.Tan(float64(s.station.Pitch))) // horizon below the principal point
+	y := centre.Y + float64(r.in(-.4, .4)*hull)
 	switch {
 	case p.stand == across:
-		y = centre.Y + r.in(-.25, .25)*hull - drop
+		y = centre.Y + float64(r.in(-.25, .25)*hull) - drop
 	case b.ownHorizon && up:
 		y = A4.Height - r.in(-25, 45) - drop
 	case b.ownHorizon:
 		y = r.in(-25, 45) - drop
 	}
-	s.station.Principal = geom.Vec{X: centre.X + r.in(-.25, .25)*hull, Y: y}
+	s.station.Principal = geom.Vec{X: centre.X + float64(r.in(-.25, .25)*hull), Y: y}
 }
 
 // fit scales and shifts the box until its picture has its middle in centre
