@@ -17,6 +17,10 @@ type side struct {
 // corners as a whole as rms distance.
 func (w *work) measureCorners() {
 	at := make([][]side, len(w.plan.corners))
+	room := make([]side, 3*len(at)) // a box's corner has three edges
+	for c := range at {
+		at[c] = room[3*c : 3*c : 3*c+3]
+	}
 	for i := range w.drawn {
 		e := &w.plan.edges[w.of[i]]
 		forward := w.drawn[i].dir.Dot(e.dir) >= 0

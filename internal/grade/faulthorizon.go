@@ -54,11 +54,11 @@ func (w *work) testHorizon() (ts []test) {
 				continue
 			}
 			rise := (q.mm - p.mm) * sign(h.B) // + down the sheet
-			t := test{p: twoSided(rise/math.Hypot(p.se, q.se), noise.dof), meeting: true, set: -1, line: -1}
 			tilt := math.Atan(rise / far)
+			t := test{p: twoSided(rise/math.Hypot(p.se, q.se), noise.dof), meeting: true, set: -1, line: -1,
+				code: CodeTilt, box: a.box, amount: tilt}
 			const alone = 1.5 // both points must be off by themselves
 			t.big = p.mm*q.mm < 0 && math.Abs(p.mm) > alone*p.se && math.Abs(q.mm) > alone*q.se && math.Abs(tilt) >= float64(minAngle)
-			t.finding = Finding{Code: CodeTilt, Box: a.box, P: t.p, Text: tiltText(geom.Angle(tilt))}
 			ts = append(ts, t)
 		}
 	}

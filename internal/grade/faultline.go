@@ -53,8 +53,10 @@ func (w *work) testBow() (ts []test) {
 	}
 	for i, v := range [2][]float64{travel, sheet} {
 		s := sampleOf(v)
-		t := test{p: s.p(), big: math.Abs(s.mean) >= minBow, set: -1, line: -1}
-		t.finding = Finding{Code: CodeBow, P: t.p, Text: bowText(s.mean, i == 0)}
+		t := test{p: s.p(), big: math.Abs(s.mean) >= minBow, set: -1, line: -1, code: CodeBow, amount: s.mean}
+		if i == 1 {
+			t.code = CodeArch
+		}
 		ts = append(ts, t)
 	}
 	return ts
@@ -70,12 +72,10 @@ func (w *work) testEnds() []test {
 		return nil
 	}
 	s := sampleOf(v)
-	t := test{p: s.p(), big: math.Abs(s.mean) >= minEnds*w.plan.unit, set: -1, line: -1}
-	code := CodePast
+	t := test{p: s.p(), big: math.Abs(s.mean) >= minEnds*w.plan.unit, set: -1, line: -1, code: CodePast, amount: s.mean}
 	if s.mean < 0 {
-		code = CodeShort
+		t.code = CodeShort
 	}
-	t.finding = Finding{Code: code, P: t.p, Text: endsText(s.mean, len(w.bundles) > 0)}
 	return []test{t}
 }
 
@@ -103,12 +103,11 @@ func (w *work) testPull() []test {
 	}
 	slope, ss := xy/xx, 0.0
 	eachStrand(func(x, y float64) { ss += (y - slope*x) * (y - slope*x) })
-	t := test{p: twoSided(slope/math.Sqrt(ss/(n-1)/xx), n-1), big: math.Abs(slope) >= float64(minAngle), set: -1, line: -1}
-	code := CodePull
+	t := test{p: twoSided(slope/math.Sqrt(ss/(n-1)/xx), n-1), big: math.Abs(slope) >= float64(minAngle), set: -1, line: -1,
+		code: CodePull, amount: slope}
 	if slope > 0 {
-		code = CodePush
+		t.code = CodePush
 	}
-	t.finding = Finding{Code: code, P: t.p, Text: pullText(geom.Angle(slope))}
 	return []test{t}
 }
 
@@ -135,7 +134,7 @@ func (w *work) testWild() []test {
 			p := twoSided(z/math.Sqrt(max(others, 0)*room), dof-1)
 			if p < best.p {
 				e := math.Abs(float64(s.dev))
-				best = test{p: p, set: k, line: s.line,
+				best = test{p: p, set: k, line: s.line, code: CodeLine,
 					big: e > float64(minWild) && e/s.g > wildSD*math.Sqrt(max(others, 0))}
 			}
 		}
@@ -144,9 +143,6 @@ func (w *work) testWild() []test {
 		return nil
 	}
 	best.p = min(1, best.p*float64(n))
-	l := &w.g.Lines[best.line]
-	best.finding = w.bundles[best.set].finding(CodeLine, best.p)
-	best.finding.Text = wildText(l)
 	return []test{best}
 }
 

@@ -35,16 +35,12 @@ func (w *work) testSizes() (ts []test) {
 		return nil
 	}
 	for _, s := range sets {
-		b := &w.bundles[s.bundle]
-		t := test{p: twoSided(s.mean/math.Sqrt(cornersShared*ss/dof/s.n), dof), set: s.bundle, line: -1}
-		r := math.Exp(s.mean)
-		t.big = math.Abs(r-1) >= minSize
-		code := CodeLong
-		if r < 1 {
-			code = CodeBrief
+		t := test{p: twoSided(s.mean/math.Sqrt(cornersShared*ss/dof/s.n), dof), set: s.bundle, line: -1,
+			code: CodeLong, amount: math.Exp(s.mean)}
+		t.big = math.Abs(t.amount-1) >= minSize
+		if t.amount < 1 {
+			t.code = CodeBrief
 		}
-		t.finding = b.finding(code, t.p)
-		t.finding.Text = sizeText(b, r)
 		ts = append(ts, t)
 	}
 	return ts

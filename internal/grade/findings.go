@@ -21,7 +21,8 @@ const (
 	CodeLean      = "lean"             // uprights lean
 	CodeTilt      = "horizon-tilt"     // two points not level
 	CodeSet       = "set-uneven"       // one set scatters more than the others
-	CodeBow       = "bow"              // lines bend to one side
+	CodeBow       = "bow"              // lines bend to one side of the pen's way
+	CodeArch      = "arch"             // lines bend to one side of the sheet
 	CodePast      = "ends-past"        // lines run past their corners
 	CodeShort     = "ends-short"       // or stop short of them
 	CodeLong      = "size-over"        // a set comes out too long in true proportion
@@ -64,7 +65,9 @@ type test struct {
 	meeting bool // belongs to the family of meeting points
 	set     int  // bundle, or -1
 	line    int  // index of a single line, or -1
-	finding Finding
+	code    string
+	box     int
+	amount  float64 // how much, in the unit of the code's words
 }
 
 // findings lists the faults that the numbers prove: facts first, then by
@@ -85,7 +88,7 @@ func (w *work) findings() []Finding {
 	ts = append(ts, w.testEnds()...)
 	ts = append(ts, w.testPull()...)
 	ts = append(ts, w.testWild()...)
-	return append(fs, agree(significant(ts))...)
+	return append(fs, w.agree(significant(ts))...)
 }
 
 // significant returns the tests that stand together in their family and
@@ -116,20 +119,20 @@ func significant(ts []test) (out []test) {
 
 // agree drops what a stronger sentence already says, so that findings never
 // contradict or repeat one another.
-func agree(ts []test) (fs []Finding) {
+func (w *work) agree(ts []test) (fs []Finding) {
 	named := map[int]bool{} // sets with a shared fault
 	tilt := false
 	for _, t := range ts {
-		tilt = tilt || t.finding.Code == CodeTilt
+		tilt = tilt || t.code == CodeTilt
 		if t.meeting && t.set >= 0 {
 			named[t.set] = true
 		}
 	}
 	bow := false
 	for _, t := range ts {
-		switch t.finding.Code {
+		switch t.code {
 		case CodeTurned:
-			if tilt && t.finding.Set != perspective.Height {
+			if tilt && w.bundles[t.set].set != perspective.Height {
 				continue
 			}
 		case CodeSet, CodeLine:
@@ -140,13 +143,13 @@ func agree(ts []test) (fs []Finding) {
 			if len(named) > 0 || tilt {
 				continue
 			}
-		case CodeBow:
+		case CodeBow, CodeArch:
 			if bow {
 				continue
 			}
 			bow = true
 		}
-		fs = append(fs, t.finding)
+		fs = append(fs, w.finding(&t))
 	}
 	return fs
 }
@@ -158,23 +161,16 @@ func (w *work) testSet(k int) []test {
 		return nil
 	}
 	jt, je := b.lever()
-	early := test{p: twoSided(b.dk/(b.noise.sd*math.Sqrt(b.ckk)), b.noise.dof), meeting: true, set: k, line: -1}
-	early.big = je*math.Abs(b.dk) >= float64(minAngle) && b.steady(func(s *split) float64 { return s.dk })
-	early.finding = b.finding(w.meetCode(b), early.p)
-	turn := test{p: twoSided(b.db/(b.noise.sd*math.Sqrt(b.cbb)), b.noise.dof), meeting: true, set: k, line: -1}
-	turn.big = jt*math.Abs(b.db) >= float64(minAngle) && b.steady(func(s *split) float64 { return s.db })
-	code := CodeTurned
+	early := test{meeting: true, set: k, line: -1, code: w.meetCode(b), amount: je * b.dk}
+	early.p = twoSided(b.dk/(b.noise.sd*math.Sqrt(b.ckk)), b.noise.dof)
+	early.big = math.Abs(early.amount) >= float64(minAngle) && b.steady(func(s *split) float64 { return s.dk })
+	turn := test{meeting: true, set: k, line: -1, code: CodeTurned, amount: jt * b.db}
+	turn.p = twoSided(b.db/(b.noise.sd*math.Sqrt(b.cbb)), b.noise.dof)
+	turn.big = math.Abs(turn.amount) >= float64(minAngle) && b.steady(func(s *split) float64 { return s.db })
 	if b.set == perspective.Height && !b.v.Finite() {
-		code = CodeLean
+		turn.code = CodeLean
 	}
-	turn.finding = b.finding(code, turn.p)
-	early.finding.Text = w.meetText(b, early.finding.Code)
-	turn.finding.Text = w.turnText(b, code)
 	return []test{early, turn}
-}
-
-func (b *bundle) finding(code string, p float64) Finding {
-	return Finding{Code: code, Set: b.set, HasSet: true, Box: b.box, P: p}
 }
 
 // steady reports whether what a set shares does not hang on a single line:
@@ -238,10 +234,8 @@ func (w *work) testUneven() (ts []test) {
 		}
 		least := float64(unevenFloor) * float64(unevenFloor)
 		f := own / a / max((ss-own)/c, least)
-		t := test{p: upperF(f, a, c), big: math.Sqrt(f) >= minRatio && own/a >= float64(minAngle)*float64(minAngle), set: k, line: -1}
-		t.finding = b.finding(CodeSet, t.p)
-		t.finding.Text = w.unevenText(b, math.Sqrt(f))
-		ts = append(ts, t)
+		ts = append(ts, test{p: upperF(f, a, c), set: k, line: -1, code: CodeSet, amount: math.Sqrt(f),
+			big: math.Sqrt(f) >= minRatio && own/a >= float64(minAngle)*float64(minAngle)})
 	}
 	return ts
 }

@@ -12,6 +12,19 @@ import (
 // Every finding is one sentence about lines and boxes: what is so, in which
 // set, by how much, and what to look at next time.
 
+// finding puts a proven fault into words.
+func (w *work) finding(t *test) Finding {
+	f := Finding{Code: t.code, Box: t.box, P: t.p}
+	if t.set >= 0 {
+		b := &w.bundles[t.set]
+		f.Set, f.HasSet, f.Box = b.set, true, b.box
+		f.Text = w.setText(t, b)
+	} else {
+		f.Text = w.drawingText(t)
+	}
+	return f
+}
+
 func degrees(a geom.Angle) string { return fmt.Sprintf("%.1f degrees", math.Abs(a.Degrees())) }
 
 // away says a distance in mm so that it can be pictured.
@@ -93,15 +106,41 @@ func isAre(n int) string {
 	return "are"
 }
 
+// setText words a fault of one set.
+func (w *work) setText(t *test, b *bundle) string {
+	a := geom.Angle(t.amount)
+	switch t.code {
+	case CodeLean:
+		return fmt.Sprintf("The height lines lean %s to the %s: hold them against the sheet's side next time.", degrees(a), rightLeft(a))
+	case CodeTurned:
+		if !b.v.Finite() {
+			return fmt.Sprintf("The %s lines should all be parallel to the given ones but are turned %s %s: hold them against the eye level or a given line next time.",
+				b.set, degrees(a), clockwise(a))
+		}
+		return fmt.Sprintf("The %s lines as a whole are turned %s %s and pass beside %s: sight from each corner to it before drawing next time.",
+			b.set, degrees(a), clockwise(a), w.pointName(b))
+	case CodeSet:
+		return fmt.Sprintf("The %s lines are %.1f times as far off as the others: check each of them against %s next time.", b.set, t.amount, w.pointName(b))
+	case CodeLine:
+		l := &w.g.Lines[t.line]
+		return fmt.Sprintf("One %s line, the one %.0f mm long, is off by %s while the others of its set are not: check it against them next time.",
+			l.Set, l.Length, degrees(l.Error))
+	case CodeLong:
+		return fmt.Sprintf("The %s edges are %.0f %% too long in true proportion: check where their far corners lie next time.", b.set, 100*(t.amount-1))
+	case CodeBrief:
+		return fmt.Sprintf("The %s edges are %.0f %% too short in true proportion: check where their far corners lie next time.", b.set, 100*(1-t.amount))
+	}
+	return w.meetText(t, b)
+}
+
 // meetText says where a set meets and where it should.
-func (w *work) meetText(b *bundle, code string) string {
+func (w *work) meetText(t *test, b *bundle) string {
 	point, should := w.pointName(b), away(1/max(b.truth.kappa, 1e-9))
 	drawn := away(1 / max(math.Abs(b.fitted.kappa), 1e-9))
-	switch code {
+	switch t.code {
 	case CodeFan:
-		_, early := b.lever()
-		return fmt.Sprintf("The %s lines should be parallel but fan out, by %s on average: compare the two outermost ones with each other next time.",
-			b.set, degrees(geom.Angle(early*b.dk)))
+		return fmt.Sprintf("The %s lines should be parallel but close in %s, by %s on average: compare the two outermost ones with each other next time.",
+			b.set, closing(b.truth.u, b.dk), degrees(geom.Angle(t.amount)))
 	case CodeParallel:
 		return fmt.Sprintf("The %s lines run almost parallel instead of meeting in %s, %s away: let the outermost ones close in on it next time.",
 			b.set, point, should)
@@ -116,23 +155,54 @@ func (w *work) meetText(b *bundle, code string) string {
 		b.set, drawn, should, point)
 }
 
-// turnText says how a set as a whole is turned.
-func (w *work) turnText(b *bundle, code string) string {
-	turn, _ := b.lever()
-	a := geom.Angle(turn * b.db)
-	if code == CodeLean {
-		side := "right"
-		if a < 0 {
-			side = "left"
+// closing says on which side lines along u come together that meet early by dk.
+func closing(u geom.Vec, dk float64) string {
+	if dk < 0 {
+		u = u.Scale(-1)
+	}
+	switch {
+	case math.Abs(u.Y) > math.Abs(u.X) && u.Y > 0:
+		return "downward"
+	case math.Abs(u.Y) > math.Abs(u.X):
+		return "upward"
+	case u.X > 0:
+		return "to the right"
+	}
+	return "to the left"
+}
+
+// drawingText words a fault of the whole drawing.
+func (w *work) drawingText(t *test) string {
+	a := geom.Angle(t.amount)
+	switch t.code {
+	case CodeTilt:
+		return fmt.Sprintf("The width and depth lines meet on a line tilted %s, falling to the %s: check both sets against the same eye level next time.",
+			degrees(a), rightLeft(a))
+	case CodeBow:
+		return fmt.Sprintf("The lines bend to the %s of the pen's way by %.1f %% of their length: look at the far end, not at the pen's tip, next time.",
+			rightLeft(a), math.Abs(t.amount))
+	case CodeArch:
+		side := "downward"
+		if t.amount < 0 {
+			side = "upward"
 		}
-		return fmt.Sprintf("The height lines lean %s to the %s: hold them against the sheet's side next time.", degrees(a), side)
+		return fmt.Sprintf("The lines bend %s by %.1f %% of their length: look at the far end, not at the pen's tip, next time.", side, math.Abs(t.amount))
+	case CodePast:
+		return fmt.Sprintf("The lines run %.1f mm past their %s on average: lift the pen where the lines meet next time.", t.amount, w.corners())
+	case CodeShort:
+		return fmt.Sprintf("The lines stop %.1f mm short of their %s on average: carry each one on until it meets the next one.", -t.amount, w.corners())
+	case CodePush:
+		return fmt.Sprintf("Sloping lines are drawn %s away from level and upright: compare their slope with the sheet's sides next time.", degrees(a))
 	}
-	if !b.v.Finite() {
-		return fmt.Sprintf("The %s lines should all be parallel to the given ones but are turned %s %s: hold them against the eye level or a given line next time.",
-			b.set, degrees(a), clockwise(a))
+	return fmt.Sprintf("Sloping lines are drawn %s toward level and upright: compare their slope with the sheet's sides next time.", degrees(a))
+}
+
+// corners says what lines end at.
+func (w *work) corners() string {
+	if len(w.bundles) == 0 {
+		return "dots"
 	}
-	return fmt.Sprintf("The %s lines as a whole are turned %s %s and pass beside %s: sight from each corner to it before drawing next time.",
-		b.set, degrees(a), clockwise(a), w.pointName(b))
+	return "corners"
 }
 
 func clockwise(a geom.Angle) string {
@@ -142,61 +212,9 @@ func clockwise(a geom.Angle) string {
 	return "clockwise"
 }
 
-func tiltText(a geom.Angle) string {
-	side := "right"
+func rightLeft(a geom.Angle) string {
 	if a < 0 {
-		side = "left"
+		return "left"
 	}
-	return fmt.Sprintf("The width and depth lines meet on a line tilted %s, falling to the %s: check both sets against the same eye level next time.", degrees(a), side)
-}
-
-func (w *work) unevenText(b *bundle, ratio float64) string {
-	return fmt.Sprintf("The %s lines are %.1f times as far off as the others: check each of them against %s next time.", b.set, ratio, w.pointName(b))
-}
-
-func bowText(percent float64, travel bool) string {
-	side := "downward"
-	if percent < 0 {
-		side = "upward"
-	}
-	if travel {
-		side = "to the right of the pen's way"
-		if percent < 0 {
-			side = "to the left of the pen's way"
-		}
-	}
-	return fmt.Sprintf("The lines bend %s by %.1f %% of their length: look at the far end, not at the pen's tip, next time.", side, math.Abs(percent))
-}
-
-func endsText(mm float64, box bool) string {
-	at := "corners"
-	if !box {
-		at = "dots"
-	}
-	if mm < 0 {
-		return fmt.Sprintf("The lines stop %.1f mm short of their %s on average: carry each one on until it meets the next time.", -mm, at)
-	}
-	return fmt.Sprintf("The lines run %.1f mm past their %s on average: lift the pen where the lines meet next time.", mm, at)
-}
-
-func pullText(a geom.Angle) string {
-	to := "toward level and upright"
-	if a > 0 {
-		to = "away from level and upright"
-	}
-	return fmt.Sprintf("Sloping lines are drawn %s %s: compare their slope with the sheet's sides next time.", degrees(a), to)
-}
-
-func wildText(l *Line) string {
-	return fmt.Sprintf("One %s line, the one %.0f mm long, is off by %s while the others of its set are not: check it against them next time.",
-		l.Set, l.Length, degrees(l.Error))
-}
-
-func sizeText(b *bundle, ratio float64) string {
-	word := "long"
-	if ratio < 1 {
-		word = "short"
-	}
-	return fmt.Sprintf("The %s edges are %.0f %% too %s in true proportion: check where their far corners lie next time.",
-		b.set, 100*math.Abs(ratio-1), word)
+	return "right"
 }

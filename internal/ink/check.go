@@ -1,9 +1,6 @@
 package ink
 
-import (
-	"fmt"
-	"math"
-)
+import "fmt"
 
 // Check tests an attempt's strokes against the limits of this package: how
 // many, their roles, columns of equal length, finite numbers, times that do
@@ -59,7 +56,7 @@ func (s *Stroke) checkNumbers() *InputError {
 		v    []float64
 	}{{"x", s.X}, {"y", s.Y}, {"t", s.T}, {"p", s.P}} {
 		for i, v := range c.v {
-			if math.IsNaN(v) || math.IsInf(v, 0) {
+			if v-v != 0 { // NaN and both infinities
 				return &InputError{fmt.Sprintf("/%s/%d", c.name, i), "not a finite number"}
 			}
 		}

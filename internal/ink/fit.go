@@ -18,8 +18,9 @@ const (
 	// rounds of turning the axis onto the fit. The second is enough but for
 	// strongly hooked strokes.
 	rounds = 3
-	// settled ends the rounds early, in radians: far below any device.
-	settled = 1e-6
+	// settled ends the rounds early, in radians: a thousandth of a degree, far
+	// below any device.
+	settled = 2e-5
 )
 
 // Fit finds the straight line that stroke s, drawn with pointer p, means:

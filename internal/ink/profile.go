@@ -92,8 +92,9 @@ func (f *profile) fill(s Stroke, c, d geom.Vec, sp span) {
 func (f *profile) trim() {
 	const central = bins * 15 / 100 // bins left out at either end
 	f.a, f.b = central, bins-central
-	s := f.huber(3, 2)
-	limit := max(4*s, 0.35)
+	f.huber(3, 0)
+	var r [bins]float64
+	limit := max(4*f.spread(&r), 0.35)
 	f.a, f.b = 0, bins
 	half := float64(bins-2*central) / bins // |x| = 1 of the fit, on the whole stroke
 	for i := range hookBins {
@@ -113,21 +114,23 @@ func (f *profile) trim() {
 }
 
 // fit describes the kept bins by Legendre polynomials of degree 0 to 3.
-func (f *profile) fit() { f.huber(4, 3) }
+func (f *profile) fit() { f.huber(4, 2) }
 
 // rest returns the rms of what the polynomials leave, and of everything but
 // the straight line.
 func (f *profile) rest() (wobble, crooked float64) {
 	var w, all float64
-	m := f.b - f.a
-	for i := range m {
-		l := legendre((2*float64(i)+1)/float64(m) - 1)
-		straight := f.e[f.a+i] - f.co[0] - f.co[1]*l[1]
+	e := f.e[f.a:f.b]
+	on := &grids[len(e)]
+	for i, v := range e {
+		l := &on.p[i]
+		straight := v - f.co[0] - f.co[1]*l[1]
 		r := straight - f.co[2]*l[2] - f.co[3]*l[3]
 		w += r * r
 		all += straight * straight
 	}
-	return math.Sqrt(w / float64(m)), math.Sqrt(all / float64(m))
+	m := float64(len(e))
+	return math.Sqrt(w / m), math.Sqrt(all / m)
 }
 
 // legendre returns the Legendre polynomials of degree 0 to 3 at x.
