@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"net/http"
+	"strings"
 	"time"
 
 	"github.com/go-chi/chi/v5"
@@ -20,11 +21,7 @@ import (
 // postAttempt grades an attempt and keeps it. It answers 201 only when the
 // attempt is on the disk; the same attempt again gets the same answer as 200.
 func (s *Server) postAttempt(w http.ResponseWriter, r *http.Request) error {
-	who, err := s.learner(w, r)
-	if err != nil {
-		return err
-	}
-	x, err := s.exercise(r, who, chi.URLParam(r, "id"))
+	who, x, err := s.ownExercise(w, r)
 	if err != nil {
 		return err
 	}
@@ -145,6 +142,16 @@ type drawing struct {
 	number                int // the how manieth of the learner's
 }
 
+// ownDrawing returns the asker's own attempt that the address names. A UUID may
+// be spelled in capitals; it is kept in small letters.
+func (s *Server) ownDrawing(w http.ResponseWriter, r *http.Request) (drawing, error) {
+	who, err := s.learner(w, r)
+	if err != nil {
+		return drawing{}, err
+	}
+	return s.drawing(r, who, strings.ToLower(chi.URLParam(r, "id")))
+}
+
 func (s *Server) drawing(r *http.Request, who store.LearnerID, id string) (drawing, error) {
 	rec, err := s.Store.Attempt(r.Context(), who, id)
 	if err != nil {
@@ -174,11 +181,7 @@ func (s *Server) drawing(r *http.Request, who store.LearnerID, id string) (drawi
 }
 
 func (s *Server) getAttemptDoc(w http.ResponseWriter, r *http.Request) error {
-	who, err := s.learner(w, r)
-	if err != nil {
-		return err
-	}
-	d, err := s.drawing(r, who, chi.URLParam(r, "id"))
+	d, err := s.ownDrawing(w, r)
 	if err != nil {
 		return err
 	}

@@ -76,13 +76,19 @@ func (s *Server) issue(r *http.Request, who store.LearnerID, k drill.Kind, v dri
 	})
 }
 
-// exercise returns a learner's own exercise as it was issued.
-func (s *Server) exercise(r *http.Request, who store.LearnerID, id string) (*drill.Exercise, error) {
-	rec, err := s.Store.Exercise(r.Context(), who, id)
+// ownExercise returns who asks and the exercise that the address names, as it
+// was issued to them.
+func (s *Server) ownExercise(w http.ResponseWriter, r *http.Request) (store.LearnerID, *drill.Exercise, error) {
+	who, err := s.learner(w, r)
 	if err != nil {
-		return nil, err
+		return 0, nil, err
 	}
-	return decodeIssued(rec.Doc)
+	rec, err := s.Store.Exercise(r.Context(), who, chi.URLParam(r, "id"))
+	if err != nil {
+		return 0, nil, err
+	}
+	x, err := decodeIssued(rec.Doc)
+	return who, x, err
 }
 
 // decodeIssued reads a stored exercise; that it cannot be read is the
@@ -119,11 +125,7 @@ func (s *Server) postExercise(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) getExercise(w http.ResponseWriter, r *http.Request) error {
-	who, err := s.learner(w, r)
-	if err != nil {
-		return err
-	}
-	x, err := s.exercise(r, who, chi.URLParam(r, "id"))
+	_, x, err := s.ownExercise(w, r)
 	if err != nil {
 		return err
 	}

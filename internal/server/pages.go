@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"time"
 
-	"github.com/go-chi/chi/v5"
-
 	"boxwright/internal/api"
 	"boxwright/internal/drill"
 	"boxwright/internal/page"
@@ -75,11 +73,7 @@ func (s *Server) showSheet(w http.ResponseWriter, r *http.Request, who store.Lea
 }
 
 func (s *Server) getSheet(w http.ResponseWriter, r *http.Request) error {
-	who, err := s.learner(w, r)
-	if err != nil {
-		return err
-	}
-	x, err := s.exercise(r, who, chi.URLParam(r, "id"))
+	who, x, err := s.ownExercise(w, r)
 	if err != nil {
 		return err
 	}
@@ -87,11 +81,7 @@ func (s *Server) getSheet(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) getSheetSVG(w http.ResponseWriter, r *http.Request) error {
-	who, err := s.learner(w, r)
-	if err != nil {
-		return err
-	}
-	x, err := s.exercise(r, who, chi.URLParam(r, "id"))
+	_, x, err := s.ownExercise(w, r)
 	if err != nil {
 		return err
 	}
@@ -100,11 +90,7 @@ func (s *Server) getSheetSVG(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) getSheetPDF(w http.ResponseWriter, r *http.Request) error {
-	who, err := s.learner(w, r)
-	if err != nil {
-		return err
-	}
-	x, err := s.exercise(r, who, chi.URLParam(r, "id"))
+	_, x, err := s.ownExercise(w, r)
 	if err != nil {
 		return err
 	}
@@ -168,11 +154,7 @@ func (s *Server) getPractice(w http.ResponseWriter, r *http.Request) error {
 // redline builds the model of an attempt's redline: the same for the page
 // that opens days later and for the part that is laid over the sheet.
 func (s *Server) redline(w http.ResponseWriter, r *http.Request) (page.Redline, error) {
-	who, err := s.learner(w, r)
-	if err != nil {
-		return page.Redline{}, err
-	}
-	d, err := s.drawing(r, who, chi.URLParam(r, "id"))
+	d, err := s.ownDrawing(w, r)
 	if err != nil {
 		return page.Redline{}, err
 	}
@@ -199,11 +181,7 @@ func (s *Server) getAttempt(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) getAttemptSVG(w http.ResponseWriter, r *http.Request) error {
-	who, err := s.learner(w, r)
-	if err != nil {
-		return err
-	}
-	d, err := s.drawing(r, who, chi.URLParam(r, "id"))
+	d, err := s.ownDrawing(w, r)
 	if err != nil {
 		return err
 	}
