@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"sync"
+	"time"
 
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/input"
@@ -87,8 +88,24 @@ func off(s geom.Segment, degrees float64) geom.Segment {
 	return geom.Segment{A: turn(s.A), B: turn(s.B)}
 }
 
-// steps is how many moves a line is drawn with.
-const steps = 30
+// steps is how many moves a line is drawn with, and takes how many seconds
+// that lasts by the time stamps of the events.
+const (
+	steps = 30
+	takes = 0.25
+)
+
+// hour is when the next event of the hand happens. Lines are sent as fast as
+// they are taken, but stamped as a hand would draw them: the program's rules
+// about hasty touches go by that.
+func (b *tab) hour(t float64) input.TimeSinceEpoch {
+	return input.TimeSinceEpoch(b.clock + float64(t*takes))
+}
+
+// pause lets the hand's clock run on, at least to now.
+func (b *tab) pause(seconds float64) {
+	b.clock = max(b.clock+seconds, float64(time.Now().UnixMicro())/1e6)
+}
 
 // pointer draws one straight line with a pen or mouse. The moves are sent
 // without waiting for each to be taken, as a device does, so that the browser
@@ -97,9 +114,11 @@ const steps = 30
 func (b *tab) pointer(kind input.DispatchMouseEventPointerType, s geom.Segment) {
 	b.Helper()
 	p := b.paper()
+	b.pause(0.1)
 	at := func(typ input.DispatchMouseEventType, t float64, buttons int64) input.DispatchMouseEventParams {
 		x, y := p.px(s.A.Add(s.B.Sub(s.A).Scale(t)))
-		e := input.DispatchMouseEventParams{Type: typ, X: x, Y: y, Button: left, Buttons: buttons, PointerType: kind, ClickCount: 1}
+		e := input.DispatchMouseEventParams{Type: typ, X: x, Y: y, Button: left, Buttons: buttons, PointerType: kind,
+			ClickCount: 1, Timestamp: b.hour(t)}
 		if kind == pen && buttons != 0 {
 			e.Force = 0.3 + 0.4*math.Sin(math.Pi*t)
 		}
@@ -108,6 +127,7 @@ func (b *tab) pointer(kind input.DispatchMouseEventPointerType, s geom.Segment) 
 	call(b, input.DispatchMouseEvent, at(pressed, 0, 1))
 	stream(b, input.DispatchMouseEvent, func(t float64) input.DispatchMouseEventParams { return at(moved, t, 1) })
 	call(b, input.DispatchMouseEvent, at(released, 1, 0))
+	b.pause(takes)
 }
 
 // stream sends one command for each step of a line, t from 0 to 1, without
@@ -131,9 +151,14 @@ func stream[P, R any](b *tab, cmd cdp.Command[P, R], at func(t float64) P) {
 func (b *tab) pen(s geom.Segment)   { b.Helper(); b.pointer(pen, s) }
 func (b *tab) mouse(s geom.Segment) { b.Helper(); b.pointer(mouse, s) }
 
-// fingers is a touch event with fingers at the given places of the sheet.
-func (p paper) fingers(typ input.DispatchTouchEventType, at ...geom.Vec) input.DispatchTouchEventParams {
-	e := input.DispatchTouchEventParams{Type: typ, TouchPoints: []*input.TouchPoint{}}
+// touch sends a touch event with fingers at the given places of the sheet.
+func (b *tab) touch(typ input.DispatchTouchEventType, at ...geom.Vec) {
+	b.Helper()
+	call(b, input.DispatchTouchEvent, b.fingers(b.paper(), typ, 0, at...))
+}
+
+func (b *tab) fingers(p paper, typ input.DispatchTouchEventType, t float64, at ...geom.Vec) input.DispatchTouchEventParams {
+	e := input.DispatchTouchEventParams{Type: typ, TouchPoints: []*input.TouchPoint{}, Timestamp: b.hour(t)}
 	for i, v := range at {
 		x, y := p.px(v)
 		id := float64(i)
@@ -142,20 +167,16 @@ func (p paper) fingers(typ input.DispatchTouchEventType, at ...geom.Vec) input.D
 	return e
 }
 
-// touch sends a touch event.
-func (b *tab) touch(typ input.DispatchTouchEventType, at ...geom.Vec) {
-	b.Helper()
-	call(b, input.DispatchTouchEvent, b.paper().fingers(typ, at...))
-}
-
 // finger draws one straight line with a finger.
 func (b *tab) finger(s geom.Segment) {
 	b.Helper()
 	p := b.paper()
+	b.pause(0.1)
 	b.touch(input.DispatchTouchEventTypeTouchStart, s.A)
 	stream(b, input.DispatchTouchEvent, func(t float64) input.DispatchTouchEventParams {
-		return p.fingers(input.DispatchTouchEventTypeTouchMove, s.A.Add(s.B.Sub(s.A).Scale(t)))
+		return b.fingers(p, input.DispatchTouchEventTypeTouchMove, t, s.A.Add(s.B.Sub(s.A).Scale(t)))
 	})
+	b.pause(takes)
 	b.touch(input.DispatchTouchEventTypeTouchEnd)
 }
 
@@ -201,13 +222,6 @@ func answers(x *drill.Exercise) []line {
 		}
 	}
 	return out
-}
-
-// strokes returns how many lines the page says are on the sheet: as many as
-// the module of the page holds.
-func (b *tab) strokes() int {
-	b.Helper()
-	return eval[int](b, "import(document.querySelector('script[type=module][src*=sheet]').src).then((m) => m.sheet.drawing.strokes.length)")
 }
 
 // handIn hands in and waits for the redline.

@@ -31,6 +31,7 @@ type tab struct {
 	site   *site
 	window window
 	close  func()
+	clock  float64 // of the hand, seconds since 1970: see hour
 	mu     sync.Mutex
 	faults []string
 	// offline: the test cuts the network, so failing requests are no fault.
