@@ -85,8 +85,12 @@ func TestProjectionIsThePinholeMatrix(t *testing.T) {
 		for _, k := range Sets {
 			d := Box{Yaw: geom.Degrees(rapid.Float64Range(-180, 180).Draw(t, "turn"))}.Direction(k)
 			v, w := s.Vanishing(d), through(m, d.X, d.Y, d.Z, 0)
-			if w.W != 0 && math.Abs(w.W) < 1e-3 {
-				continue // so far off that the last bits decide
+			// Near and far alike, the way to it is the same.
+			if a, b := v.From(s.Principal), w.From(s.Principal); math.Abs(a.Cross(b)) > 1e-9*a.Len()*b.Len()+1e-9 {
+				t.Fatalf("toward %v, the matrix says %v", a, b)
+			}
+			if math.Abs(w.W) < 1e-3 {
+				continue // so far off that the last bits decide how far
 			}
 			if !v.Finite() {
 				t.Fatalf("%v at infinity, the matrix says %v", v, w)
