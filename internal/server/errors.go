@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"errors"
 	"net/http"
 	"strings"
@@ -34,9 +35,11 @@ var answers = []struct {
 	{errMethod, http.StatusMethodNotAllowed, "Method not allowed", "This address does not take that method."},
 	{errCrossSite, http.StatusForbidden, "Refused", "The request came from another site."},
 	{errMediaType, http.StatusUnsupportedMediaType, "Not JSON", "Send the document as application/json."},
+	// Nobody reads this one: it keeps the log free of faults that are not ours.
+	{context.Canceled, http.StatusBadRequest, "Cut short", "The request ended before it was answered."},
 	{errBodyCut, http.StatusBadRequest, "Cut short", "The request's body could not be read to its end."},
 	{store.ErrConflict, http.StatusConflict, "Already used", "An attempt with this id and other content is already kept. Make a new id for a new attempt."},
-	{api.ErrTooLarge, http.StatusRequestEntityTooLarge, "Too large", "An attempt may have at most 2 MiB."},
+	{api.ErrTooLarge, http.StatusRequestEntityTooLarge, "Too large", "A document may have at most 2 MiB."},
 	{api.ErrSyntax, http.StatusBadRequest, "Not well-formed", ""},
 	{drill.ErrKind, http.StatusUnprocessableEntity, "No such drill", ""},
 	{drill.ErrView, http.StatusUnprocessableEntity, "No such view", ""},
@@ -89,7 +92,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	if p.Status == http.StatusUnprocessableEntity || p.Status == http.StatusConflict {
 		words = p.Detail
 	}
-	body, err := render(r.Context(), page.FaultPage(s.frame, page.NewFault(p.Status, words, id)))
+	body, err := render(context.WithoutCancel(r.Context()), page.FaultPage(s.frame, page.NewFault(p.Status, words, id)))
 	if err != nil {
 		s.Log.Error("error page failed", "id", id, "error", err)
 		http.Error(w, p.Title, p.Status)

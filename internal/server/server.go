@@ -69,7 +69,10 @@ func New(c Config) (*Server, error) {
 	r.Use(s.requestID, s.logging, s.recovering, s.headers, crossOrigin.Handler,
 		func(next http.Handler) http.Handler { return compress(next) })
 	r.NotFound(s.handle(func(http.ResponseWriter, *http.Request) error { return errNotFound }))
-	r.MethodNotAllowed(s.handle(func(http.ResponseWriter, *http.Request) error { return errMethod }))
+	r.MethodNotAllowed(s.handle(func(w http.ResponseWriter, req *http.Request) error {
+		allow(w, r, req.URL.Path)
+		return errMethod
+	}))
 	s.routes(r)
 	s.handler = r
 	return s, nil
@@ -104,6 +107,15 @@ func (s *Server) routes(r chi.Router) {
 	get("/assets/{version}/*", s.getAsset)
 }
 
+// allow lists the methods that a path takes, as an answer 405 has to.
+func allow(w http.ResponseWriter, r chi.Routes, path string) {
+	for _, method := range []string{http.MethodGet, http.MethodHead, http.MethodPost} {
+		if r.Match(chi.NewRouteContext(), method, path) {
+			w.Header().Add("Allow", method)
+		}
+	}
+}
+
 // ServeHTTP implements http.Handler.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
 
@@ -117,7 +129,7 @@ func (s *Server) HTTP() *http.Server {
 		WriteTimeout:      writeTimeout,
 		IdleTimeout:       idleTimeout,
 		MaxHeaderBytes:    maxHeaderBytes,
-		ErrorLog:          slog.NewLogLogger(s.Log.Handler(), slog.LevelWarn),
+		ErrorLog:          newFaultLog(s.Log),
 	}
 }
 

@@ -2,10 +2,12 @@ package server
 
 import (
 	"bytes"
+	"context"
 	"crypto/rand"
 	"encoding/json"
 	"errors"
 	"net/http"
+	"net/http/httptest"
 	"strings"
 	"sync"
 	"testing"
@@ -357,6 +359,31 @@ func TestUnknownErrorsTellNothing(t *testing.T) {
 	p := problem(errors.New("server: /var/lib/secret: broken pipe"))
 	if p.Status != 500 || strings.Contains(p.Detail, "secret") {
 		t.Errorf("%+v", p)
+	}
+}
+
+// TestMethodNotAllowed names the methods that would do.
+func TestMethodNotAllowed(t *testing.T) {
+	c := newBench(t, nil).client()
+	for path, want := range map[string]string{
+		"/progress": "GET, HEAD", "/sheets": "POST", "/sheets/one.svg": "GET, HEAD", "/api/v1/exercises": "POST", "/api/v1/exercises/one": "GET, HEAD",
+	} {
+		a := c.want(c.do(http.MethodPut, path, "", ""), 405)
+		if got := strings.Join(a.header.Values("Allow"), ", "); got != want {
+			t.Errorf("%s: Allow %q, want %q", path, got, want)
+		}
+	}
+}
+
+// TestGoneClient: who hangs up before the answer is no fault of the server's.
+func TestGoneClient(t *testing.T) {
+	b := newBench(t, nil)
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	w := httptest.NewRecorder()
+	b.srv.ServeHTTP(w, httptest.NewRequestWithContext(ctx, http.MethodGet, "/practice", nil))
+	if w.Code != http.StatusBadRequest || strings.Contains(b.log.String(), "ERROR") {
+		t.Errorf("status %d, log %s", w.Code, b.log.String())
 	}
 }
 
