@@ -16,17 +16,21 @@ func sampled(r *rand.Rand, x *drill.Exercise, n, samples int) *Attempt {
 		e := x.Segment(x.Edges[i%len(x.Edges)])
 		u, _ := e.B.Sub(e.A).Unit()
 		u = geom.Direction(u.Angle() + geom.Degrees(1.5*r.NormFloat64()))
-		var s ink.Stroke
-		for k := range samples {
-			q := e.A.Add(u.Scale(e.Len() * float64(k) / float64(samples-1)))
-			s.X = append(s.X, q.X+.06*r.NormFloat64())
-			s.Y = append(s.Y, q.Y+.06*r.NormFloat64())
-			s.T = append(s.T, float64(8*k))
-			s.P = append(s.P, .5)
-		}
-		a.Strokes = append(a.Strokes, s)
+		a.Strokes = append(a.Strokes, sampledStroke(r, e.A, e.A.Add(u.Scale(e.Len())), samples))
 	}
 	return a
+}
+
+// sampledStroke draws a straight stroke as a pen reports it.
+func sampledStroke(r *rand.Rand, a, b geom.Vec, samples int) (s ink.Stroke) {
+	for k := range samples {
+		q := a.Add(b.Sub(a).Scale(float64(k) / float64(samples-1)))
+		s.X = append(s.X, q.X+.06*r.NormFloat64())
+		s.Y = append(s.Y, q.Y+.06*r.NormFloat64())
+		s.T = append(s.T, float64(8*k))
+		s.P = append(s.P, .5)
+	}
+	return s
 }
 
 func benchmarkOf(b *testing.B, strokes, samples int) {

@@ -55,7 +55,7 @@ func measureNoise(bs []bundle, h Hand, skip ...int) noise {
 		chi = winsorised(bs, math.Sqrt(chi/dof))
 	}
 	var hs, hd float64
-	if h.known() && finite(float64(h.SD)) {
+	if h.known() {
 		hs, hd = float64(h.SD), min(h.DOF, maxHistory)
 		if dof > 0 {
 			f := chi / dof / (hs * hs)

@@ -56,17 +56,28 @@ type plan struct {
 // meant for.
 const usualSheet = 297
 
+// What an exercise made elsewhere may contain: sheets in mm, and how far from
+// the sheet's corner a point to draw to may lie.
+const (
+	leastSheet    = 1
+	greatestSheet = 100_000
+	farthest      = 1e6
+	unplaced      = "a point to draw to has finite coordinates within a kilometre"
+)
+
+func placed(v geom.Vec) bool { return math.Abs(v.X) <= farthest && math.Abs(v.Y) <= farthest }
+
 // makePlan reads x. It fails, with an ink.InputError, on an exercise whose
 // parts do not refer to one another or are not finite.
 func makePlan(x *drill.Exercise) (*plan, error) {
 	p := &plan{corners: x.Corners, known: make([]bool, len(x.Corners))}
 	p.unit = max(x.Sheet.Width, x.Sheet.Height) / usualSheet
-	if !(p.unit > 0) || math.IsInf(p.unit, 0) {
-		return nil, &ink.InputError{Pointer: "/exercise/sheet", Detail: "a sheet has a positive size"}
+	if s := x.Sheet; !(min(s.Width, s.Height) >= leastSheet) || !(max(s.Width, s.Height) <= greatestSheet) {
+		return nil, &ink.InputError{Pointer: "/exercise/sheet", Detail: fmt.Sprintf("a sheet is %d to %d mm wide and high", leastSheet, greatestSheet)}
 	}
 	for i, c := range x.Corners {
-		if !c.Finite() {
-			return nil, &ink.InputError{Pointer: fmt.Sprintf("/exercise/corners/%d", i), Detail: "a corner that is to be graded has finite coordinates"}
+		if !placed(c) {
+			return nil, &ink.InputError{Pointer: fmt.Sprintf("/exercise/corners/%d", i), Detail: unplaced}
 		}
 	}
 	if err := p.addEdges(x); err != nil {
@@ -131,8 +142,8 @@ func (p *plan) addTargets(x *drill.Exercise) error {
 		if len(x.Asked.Targets) > 0 && !asked[t.ID] {
 			continue
 		}
-		if !t.A.Finite() || !t.B.Finite() {
-			return &ink.InputError{Pointer: fmt.Sprintf("/exercise/targets/%d", i), Detail: "a target has finite coordinates"}
+		if !placed(t.A) || !placed(t.B) {
+			return &ink.InputError{Pointer: fmt.Sprintf("/exercise/targets/%d", i), Detail: unplaced}
 		}
 		v := geom.Toward(t.B.Sub(t.A))
 		n := len(p.corners)
@@ -151,7 +162,11 @@ func (p *plan) addTargets(x *drill.Exercise) error {
 // where the true edges of its set meet.
 func pointOf(x *drill.Exercise, e drill.Edge) geom.Point {
 	if p, ok := x.Point(e.Box, e.Set); ok {
-		if v := p.At.Canonical(); v != (geom.Point{}) {
+		v := p.At.Canonical()
+		if v.Finite() && max(math.Abs(v.X), math.Abs(v.Y)) > parallelMM {
+			v = geom.Toward(geom.Vec{X: v.X, Y: v.Y})
+		}
+		if v != (geom.Point{}) {
 			return v
 		}
 	}

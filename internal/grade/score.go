@@ -53,5 +53,5 @@ func outside(e, device geom.Angle, length float64, h Hand) bool {
 	return math.Abs(float64(e)) > 2*math.Hypot(float64(device), float64(s)*LengthLaw(length))
 }
 
-// known reports whether there is a history.
-func (h Hand) known() bool { return h.DOF > 0 && h.SD > 0 }
+// known reports whether there is a history that makes sense.
+func (h Hand) known() bool { return h.DOF > 0 && h.SD > 0 && h.SD < math.Pi }

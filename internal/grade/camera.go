@@ -1,0 +1,142 @@
+package grade
+
+import (
+	"math"
+
+	"boxwright/internal/geom"
+)
+
+// view is the arrangement that a picture implies: the principal point in mm
+// on the sheet and the logarithm of the viewing distance in mm.
+type view struct{ x, y, logF float64 }
+
+func (v *view) part(i int) *float64 { return [...]*float64{&v.x, &v.y, &v.logF}[i] }
+
+// outlook is what is taken for likely of a view before anything is drawn:
+// means with standard deviations.
+type outlook struct{ mean, sd view }
+
+// usualOutlook expects the eye before the sheet's middle, at one and a half
+// times its width.
+func usualOutlook(width, height float64) outlook {
+	return outlook{
+		view{width / 2, height / 2, math.Log(1.5 * width)},
+		view{width / 4, width / 4, math.Ln2},
+	}
+}
+
+// squares are the vanishing points of three directions at right angles to
+// each other, with the standard deviation in rad of the right angle between
+// each two: of 0 and 1, 0 and 2, 1 and 2.
+type squares struct {
+	at [3]geom.Point
+	sd [3]float64
+}
+
+var pairs = [3][2]int{{0, 1}, {0, 2}, {1, 2}}
+
+// sight is the unit direction from the eye to a vanishing point, with its
+// slopes by the parts of the view.
+type sight struct {
+	d geom.Vec3
+	j [3]geom.Vec3
+}
+
+func (v *view) sight(p geom.Point) sight {
+	f := math.Exp(v.logF)
+	// Any scale of p is the same point; one near 1 keeps the numbers tame.
+	k := 1 / (math.Hypot(p.X, p.Y) + math.Abs(p.W)*f)
+	p = geom.Point{X: p.X * k, Y: p.Y * k, W: p.W * k}
+	t := p.From(geom.Vec{X: v.x, Y: v.y})
+	d := geom.Vec3{X: t.X / f, Y: t.Y / f, Z: p.W}
+	l := d.Len()
+	s := sight{d: d.Scale(1 / l)}
+	for i, g := range [3]geom.Vec3{{X: -p.W / f}, {Y: -p.W / f}, {X: -d.X, Y: -d.Y}} {
+		s.j[i] = g.Sub(s.d.Scale(s.d.Dot(g))).Scale(1 / l)
+	}
+	return s
+}
+
+// normal sums the normal equations of the three right angles and the outlook
+// at v.
+func (q *squares) normal(v view, o *outlook) (a [3][3]float64, b [3]float64, chi2 float64) {
+	var s [3]sight
+	for i := range s {
+		s[i] = v.sight(q.at[i])
+	}
+	for k, ij := range pairs {
+		p, r := &s[ij[0]], &s[ij[1]]
+		c := min(1-1e-9, max(-1+1e-9, p.d.Dot(r.d)))
+		e, w := math.Asin(c), 1/(q.sd[k]*q.sd[k])
+		var j [3]float64
+		for i := range j {
+			j[i] = (p.j[i].Dot(r.d) + p.d.Dot(r.j[i])) / math.Sqrt(1-c*c)
+		}
+		chi2 += w * e * e
+		for m := range j {
+			b[m] -= w * j[m] * e
+			for n := range j {
+				a[m][n] += w * j[m] * j[n]
+			}
+		}
+	}
+	for i := range b {
+		e, sd := *v.part(i)-*o.mean.part(i), *o.sd.part(i)
+		a[i][i] += 1 / (sd * sd)
+		b[i] -= e / (sd * sd)
+		chi2 += e * e / (sd * sd)
+	}
+	return a, b, chi2
+}
+
+// see finds the view that makes the angles between the three points' sight
+// lines right angles as nearly as the outlook lets it: least squares by
+// damped Gauss-Newton steps from three viewing distances.
+func (q *squares) see(o *outlook) (best view) {
+	least := math.Inf(1)
+	for _, start := range [3]float64{0, -math.Ln2, math.Ln2} {
+		v := o.mean
+		v.logF += start
+		if v, chi2 := q.refine(v, o); chi2 < least {
+			best, least = v, chi2
+		}
+	}
+	return best
+}
+
+// refine walks from v to the nearest optimum.
+func (q *squares) refine(v view, o *outlook) (view, float64) {
+	a, b, chi2 := q.normal(v, o)
+	lambda := 1e-3
+	for range 60 {
+		m := a
+		for i := range m {
+			m[i][i] *= 1 + lambda
+		}
+		step := solve3(m, b)
+		next := view{v.x + step[0], v.y + step[1], v.logF + min(1, max(-1, step[2]))}
+		na, nb, c := q.normal(next, o)
+		if !(c <= chi2) {
+			if lambda *= 10; lambda > 1e9 {
+				break
+			}
+			continue
+		}
+		done := chi2-c <= 1e-14*chi2
+		v, a, b, chi2 = next, na, nb, c
+		if lambda = max(lambda/10, 1e-12); done {
+			break
+		}
+	}
+	return v, chi2
+}
+
+// solve3 solves a positive definite system.
+func solve3(a [3][3]float64, b [3]float64) (x [3]float64) {
+	c := adjugate(a)
+	det := a[0][0]*c[0][0] + a[0][1]*c[1][0] + a[0][2]*c[2][0]
+	for i := range x {
+		x[i] = (c[i][0]*b[0] + c[i][1]*b[1] + c[i][2]*b[2]) / det
+	}
+	return x
+}
