@@ -128,7 +128,7 @@ func TestScriptContract(t *testing.T) {
 		}
 	}
 	slices.Sort(nudges)
-	if want := strings.Fields("drop keep longer shorter start-next turn-left turn-right"); !slices.Equal(nudges, want) {
+	if want := strings.Fields("drop keep longer shorter start-next step turn-left turn-right"); !slices.Equal(nudges, want) {
 		t.Errorf("nudges %v, want %v", nudges, want)
 	}
 	if p, ok := attr(byID(t, m, "paper"), "style"); ok {

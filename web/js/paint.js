@@ -22,6 +22,14 @@ const THIN = 0.35; // at no pressure
 const THICK = 1.1; // at full pressure
 const PALE = 0.35; // of construction lines
 
+/** The mean width of a stroke, for where it is drawn evenly.
+ * @param {Stroke} s */
+export function meanWidth(s) {
+  if (s.role === 'construction') return PALE;
+  if (!s.p) return EVEN;
+  return THIN + (THICK - THIN) * (s.p.reduce((sum, p) => sum + p, 0) / s.p.length);
+}
+
 /** How fast the width follows the pressure, for coarse pressure sensors. */
 const FOLLOW = 0.4;
 
@@ -29,6 +37,8 @@ const FOLLOW = 0.4;
 const LENGTH = 64;
 /** Half the widest line and a little. */
 const MARGIN = 1.5;
+/** Cosine of the turn up to which two bars leave no gap that shows. */
+const STRAIGHT = 0.97;
 
 /** The samples of one stretch: of a line, a chain of stretches. */
 class Stretch {
@@ -184,18 +194,20 @@ export class Brush {
       ctx.stroke();
       return;
     }
-    // Discs and what joins them, all with the same sense of winding, so that
-    // what overlaps is one shape.
+    // Bars, and discs at the ends and wherever the line turns, all with the
+    // same sense of winding, so that what overlaps is one shape.
+    let ox = 0, oy = 0; // across the bar before
     for (let i = 0; i < n; i++) {
       const r = Math.max(narrowest, w[i]) / 2;
-      ctx.moveTo(x[i] + r, y[i]);
-      ctx.arc(x[i], y[i], r, 0, 2 * Math.PI);
-      if (i === 0) continue;
-      const q = Math.max(narrowest, w[i - 1]) / 2;
-      const dx = x[i] - x[i - 1], dy = y[i] - y[i - 1];
+      const q = i > 0 ? Math.max(narrowest, w[i - 1]) / 2 : r;
+      const dx = i > 0 ? x[i] - x[i - 1] : 0, dy = i > 0 ? y[i] - y[i - 1] : 0;
       const l = Math.hypot(dx, dy);
+      if (i === n - 1 || l === 0) disc(ctx, x[i], y[i], r);
       if (l === 0) continue;
       const nx = -dy / l, ny = dx / l;
+      if (nx * ox + ny * oy < STRAIGHT) disc(ctx, x[i - 1], y[i - 1], q);
+      ox = nx;
+      oy = ny;
       ctx.moveTo(x[i - 1] - q * nx, y[i - 1] - q * ny);
       ctx.lineTo(x[i] - r * nx, y[i] - r * ny);
       ctx.lineTo(x[i] + r * nx, y[i] + r * ny);
@@ -229,6 +241,12 @@ export class Brush {
     this.to(to.x, to.y, -1);
     this.finish();
   }
+}
+
+/** @param {Ctx} ctx @param {number} x @param {number} y @param {number} r */
+function disc(ctx, x, y, r) {
+  ctx.moveTo(x + r, y);
+  ctx.arc(x, y, r, 0, 2 * Math.PI);
 }
 
 /** @param {Stretch} s */

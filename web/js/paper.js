@@ -3,7 +3,7 @@
 // the line that is being drawn, the third, on top, what is still to change:
 // that line's last stretch with where the pen will probably be, a ruler's
 // first tap, a line not yet kept.
-import { Brush } from './paint.js';
+import { Brush, meanWidth } from './paint.js';
 
 /** @typedef {import('./stroke.js').Stroke} Stroke */
 /** @typedef {import('./paint.js').Look} Look */
@@ -13,6 +13,9 @@ import { Brush } from './paint.js';
 const MOST_PIXELS = 20e6;
 /** The narrowest line, in CSS pixels. */
 const NARROWEST = 1.2;
+
+const SVG = 'http://www.w3.org/2000/svg';
+const LINE = [['fill', 'none'], ['stroke', 'currentColor'], ['stroke-linecap', 'round'], ['stroke-linejoin', 'round']];
 
 export class Paper {
   /**
@@ -65,7 +68,7 @@ export class Paper {
     matchMedia('(prefers-color-scheme: dark)').addEventListener?.('change', recolour);
     new MutationObserver(recolour).observe(document.documentElement, { attributeFilter: ['data-theme'] });
     addEventListener('beforeprint', () => this.print());
-    addEventListener('afterprint', again);
+    addEventListener('afterprint', () => this.printed(true));
   }
 
   /** Reads where the sheet lies; pointer events only use what it found. */
@@ -79,6 +82,7 @@ export class Paper {
 
   /** Fits the canvases to the board and paints them anew. */
   measure() {
+    if (this.dry.canvas.hidden) return; // it is being printed
     this.place();
     const r = this.board.getBoundingClientRect();
     if (r.width <= 0 || r.height <= 0) return;
@@ -111,16 +115,33 @@ export class Paper {
     };
   }
 
-  /** Lays out the canvases as the printed page does: the bare sheet. */
+  /** For print, writes the lines into the sheet's own picture: how a canvas
+   * comes out of a printer is up to the browser. */
   print() {
-    const dots = 8; // per mm: 200 to the inch
-    const { canvas } = this.dry;
-    canvas.width = this.sheet.width * dots;
-    canvas.height = this.sheet.height * dots;
-    this.dry.setTransform(dots, 0, 0, dots, 0, 0);
-    this.repaint();
-    clear(this.wet);
-    clear(this.ahead);
+    this.printed(false);
+    const svg = this.paper.querySelector('svg');
+    if (!svg) return;
+    const layer = document.createElementNS(SVG, 'g');
+    layer.setAttribute('class', 'printed');
+    for (const s of this.strokes) {
+      const line = document.createElementNS(SVG, 'polyline');
+      line.setAttribute('class', s.role === 'construction' ? 'ink-construction' : 'ink-line');
+      line.setAttribute('points', Array.from(s.x, (x, i) => `${x},${s.y[i]}`).join(' '));
+      line.setAttribute('stroke-width', String(meanWidth(s)));
+      for (const [name, value] of LINE) line.setAttribute(name, value);
+      layer.append(line);
+    }
+    svg.append(layer);
+    for (const ctx of [this.dry, this.wet, this.ahead]) ctx.canvas.hidden = true;
+  }
+
+  /** Takes the printed lines away again.
+   * @param {boolean} show whether the canvases show theirs again */
+  printed(show) {
+    this.paper.querySelector('.printed')?.remove();
+    if (!show) return;
+    for (const ctx of [this.dry, this.wet, this.ahead]) ctx.canvas.hidden = false;
+    this.measure();
   }
 
   /** Paints the dry lines and the overlay again. */

@@ -43,8 +43,9 @@ export function reach(at, sheet) {
   }
 }
 
-/** Room for one stroke in the making. */
-const ROOM = 2 * MAX_SAMPLES;
+/** Room for one stroke in the making: a minute of the fastest pens. A longer
+ * one is thinned on the way, its beginning then more than its end. */
+const ROOM = 16 * MAX_SAMPLES;
 
 /** The samples of the stroke that is being drawn. Made once and used again,
  * so that a moving pen allocates nothing. */
