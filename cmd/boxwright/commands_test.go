@@ -5,8 +5,12 @@ import (
 	"bytes"
 	"compress/gzip"
 	"encoding/json"
+	"fmt"
 	"io"
+	"net"
+	"net/netip"
 	"os"
+	"os/exec"
 	"strings"
 	"testing"
 )
@@ -102,6 +106,7 @@ func TestGradeStreams(t *testing.T) {
 	lines := bytes.Split(bytes.TrimSpace(in), []byte("\n"))
 	var stream bytes.Buffer
 	var want []string // the attempt each answer is for, "" for a bad line
+	var badLines []int
 	for i, line := range lines {
 		var l struct {
 			Exercise struct{ Drill string }
@@ -114,6 +119,7 @@ func TestGradeStreams(t *testing.T) {
 			continue
 		}
 		if i%7 == 3 {
+			badLines = append(badLines, 1+bytes.Count(stream.Bytes(), []byte("\n")))
 			stream.WriteString("{\"exercise\": 1}\n\n") // the empty line has no answer
 			want = append(want, "")
 		}
@@ -124,8 +130,13 @@ func TestGradeStreams(t *testing.T) {
 	if status != 1 {
 		t.Errorf("exit status %d, want 1 for the bad lines", status)
 	}
-	if !strings.Contains(errs, "line 4:") && !strings.Contains(errs, "line ") {
-		t.Errorf("standard error does not name the line: %s", errs)
+	for _, n := range badLines {
+		if !strings.Contains(errs, fmt.Sprintf("line %d: /exercise: ", n)) {
+			t.Errorf("standard error does not name line %d: %s", n, errs)
+		}
+	}
+	if got := strings.Count(errs, "\n"); got != len(badLines) {
+		t.Errorf("%d lines on standard error for %d bad lines: %s", got, len(badLines), errs)
 	}
 	sc := bufio.NewScanner(strings.NewReader(out))
 	sc.Buffer(nil, 1<<20)
@@ -139,8 +150,43 @@ func TestGradeStreams(t *testing.T) {
 			t.Fatalf("answer %d is for %q (error %q)", n+1, g.Attempt, g.Error)
 		}
 	}
-	if n != len(want) || n < 20 {
+	if n != len(want) || n < 20 || len(badLines) < 2 {
 		t.Errorf("%d answers to %d lines", n, len(want))
+	}
+}
+
+// TestGradeAnswersAtOnce: who asks line by line is answered line by line, and
+// an interrupt ends the program although its input goes on.
+func TestGradeAnswersAtOnce(t *testing.T) {
+	cmd := exec.Command(program, "grade")
+	in, err := cmd.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	out, err := cmd.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	answers := bufio.NewReader(out)
+	for range 3 {
+		if _, err := io.WriteString(in, "{}\n"); err != nil {
+			t.Fatal(err)
+		}
+		if answer, err := answers.ReadString('\n'); err != nil || !strings.HasPrefix(answer, `{"error":`) {
+			t.Fatalf("%q, %v", answer, err)
+		}
+	}
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if rest, err := io.ReadAll(answers); err != nil || len(rest) > 0 {
+		t.Errorf("after the interrupt: %q, %v", rest, err)
+	}
+	if err := cmd.Wait(); cmd.ProcessState.ExitCode() != 1 {
+		t.Errorf("after the interrupt: %v", err)
 	}
 }
 
@@ -152,5 +198,19 @@ func TestSheet(t *testing.T) {
 	}
 	if status, out, errs := exitStatus(t, "", append(args, "-pdf")...); status != 0 || !strings.HasPrefix(out, "%PDF-") {
 		t.Errorf("status %d, %.40q, %s", status, out, errs)
+	}
+}
+
+// TestAddress: what is printed can be opened in a browser.
+func TestAddress(t *testing.T) {
+	for listening, want := range map[string]string{
+		"127.0.0.1:8080":   "http://127.0.0.1:8080/",
+		"[::]:8080":        "http://localhost:8080/",
+		"0.0.0.0:80":       "http://localhost:80/",
+		"[2001:db8::1]:80": "http://[2001:db8::1]:80/",
+	} {
+		if got := address("http", net.TCPAddrFromAddrPort(netip.MustParseAddrPort(listening))); got != want {
+			t.Errorf("%s: %s, want %s", listening, got, want)
+		}
 	}
 }

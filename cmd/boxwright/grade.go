@@ -43,26 +43,49 @@ func gradeLines(ctx context.Context, args []string, in io.Reader, out, errs io.W
 		defer close(queue)
 		failed <- readLines(ctx, in, queue)
 	}()
-	w := bufio.NewWriterSize(out, 1<<16)
-	bad := 0
-	for answer := range queue {
-		g := <-answer
-		if g.bad != "" {
-			bad++
-			fmt.Fprintf(errs, "boxwright grade: line %d: %s\n", g.line, g.bad)
-		}
-		w.Write(g.doc)
-		if err := w.WriteByte('\n'); err != nil {
-			return err
-		}
+	bad, err := writeAnswers(ctx, queue, out, errs)
+	if err == nil {
+		err = <-failed
 	}
-	if err := errors.Join(w.Flush(), <-failed); err != nil {
+	if err != nil {
 		return err
 	}
 	if bad > 0 {
 		return errInput
 	}
 	return nil
+}
+
+// writeAnswers writes the answers in their order and returns how many lines
+// were bad. It does not wait for the reader when ctx ends, for a read from a
+// terminal or a pipe may never do.
+func writeAnswers(ctx context.Context, queue <-chan chan graded, out, errs io.Writer) (bad int, err error) {
+	w := bufio.NewWriterSize(out, 1<<16)
+	for {
+		if len(queue) == 0 { // whoever waits for an answer before asking on gets it
+			if err := w.Flush(); err != nil {
+				return bad, err
+			}
+		}
+		var g graded
+		select {
+		case answer, more := <-queue:
+			if !more {
+				return bad, w.Flush()
+			}
+			g = <-answer
+		case <-ctx.Done():
+			return bad, errors.Join(w.Flush(), ctx.Err())
+		}
+		if g.bad != "" {
+			bad++
+			fmt.Fprintf(errs, "boxwright grade: line %d: %s\n", g.line, g.bad)
+		}
+		w.Write(g.doc)
+		if err := w.WriteByte('\n'); err != nil {
+			return bad, err
+		}
+	}
 }
 
 type graded struct {

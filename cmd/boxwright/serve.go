@@ -53,8 +53,21 @@ func serve(ctx context.Context, args []string, _ io.Reader, out, errs io.Writer)
 	tidy, stop := context.WithCancel(ctx)
 	defer stop()
 	go srv.Tidy(tidy)
-	fmt.Fprintf(out, "Boxwright is ready at %s://%s/\n", scheme, ln.Addr())
+	fmt.Fprintf(out, "Boxwright is ready at %s\n", address(scheme, ln.Addr()))
 	return listen(ctx, srv.HTTP(), ln, *cert, *key)
+}
+
+// address is where a browser on this machine finds the server. One that
+// listens on every address has none of its own to show.
+func address(scheme string, a net.Addr) string {
+	host, port, err := net.SplitHostPort(a.String())
+	if err != nil {
+		return scheme + "://" + a.String() + "/"
+	}
+	if net.ParseIP(host).IsUnspecified() {
+		host = "localhost"
+	}
+	return scheme + "://" + net.JoinHostPort(host, port) + "/"
 }
 
 // listen serves until ctx ends, then lets requests under way finish.
