@@ -12,11 +12,11 @@ func surcharge(n int) float64 {
 	case n == 0:
 		return 0
 	case n == 1:
-		return 2.5
+		return 4
 	case n == 2:
-		return 4.5
+		return 6
 	case n < maxCopies:
-		return 7
+		return 8
 	}
 	return math.Inf(1)
 }

@@ -53,9 +53,9 @@ func (b *bundle) decompose() {
 		gb += w * s.jb * d
 		gk += w * s.jk * d
 	}
-	det := ibb*ikk - ibk*ibk
+	det := float64(ibb*ikk) - float64(ibk*ibk)
 	if det > 1e-9*ibb*ikk && len(b.lines) >= 2 {
-		b.db, b.dk = (gb*ikk-gk*ibk)/det, (gk*ibb-gb*ibk)/det
+		b.db, b.dk = (float64(gb*ikk)-float64(gk*ibk))/det, (float64(gk*ibb)-float64(gb*ibk))/det
 		b.cbb, b.cbk, b.ckk = ikk/det, -ibk/det, ibb/det
 		b.ok = len(b.lines) >= 3
 	} else if ibb > 0 {

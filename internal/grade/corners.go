@@ -72,17 +72,17 @@ func (w *work) meeting(sides []side, truth geom.Vec) (geom.Vec, bool) {
 		d := &w.drawn[s.line]
 		n := d.dir.Perp()
 		c := n.Dot(d.mid.Sub(truth))
-		xx += n.X * n.X
-		xy += n.X * n.Y
-		yy += n.Y * n.Y
-		bx += n.X * c
-		by += n.Y * c
+		xx += float64(n.X * n.X)
+		xy += float64(n.X * n.Y)
+		yy += float64(n.Y * n.Y)
+		bx += float64(n.X * c)
+		by += float64(n.Y * c)
 	}
-	det := xx*yy - xy*xy
+	det := float64(xx*yy) - float64(xy*xy)
 	if det < 0.01 { // lines within some 6 degrees of one another
 		return truth, false
 	}
-	off := geom.Vec{X: (bx*yy - by*xy) / det, Y: (by*xx - bx*xy) / det}
+	off := geom.Vec{X: (float64(bx*yy) - float64(by*xy)) / det, Y: (float64(by*xx) - float64(bx*xy)) / det}
 	if off.Len() > 30*w.plan.unit {
 		return truth, false
 	}

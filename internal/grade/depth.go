@@ -19,7 +19,7 @@ func DepthRatio(a, b, truth geom.Vec, v geom.Point) (ratio float64, ok bool) {
 	}
 	far := t.Len()
 	lb, lt := b.Sub(a).Dot(d), truth.Sub(a).Dot(d)
-	nb, nt := far-v.W*lb, far-v.W*lt
+	nb, nt := far-float64(v.W*lb), far-float64(v.W*lt)
 	if !(nb > 0) || !(nt > 0) || lt == 0 {
 		return 0, false
 	}

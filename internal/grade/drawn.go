@@ -55,9 +55,9 @@ func merge(ts []*trace, p ink.Pointer) drawn {
 	var xx, xy, yy float64
 	for _, t := range ts {
 		q, l2 := t.Mid.Sub(d.mid), t.Length*t.Length/12
-		xx += t.Length * (q.X*q.X + l2*t.Dir.X*t.Dir.X)
-		xy += t.Length * (q.X*q.Y + l2*t.Dir.X*t.Dir.Y)
-		yy += t.Length * (q.Y*q.Y + l2*t.Dir.Y*t.Dir.Y)
+		xx += float64(t.Length * (float64(q.X*q.X) + float64(l2*t.Dir.X*t.Dir.X)))
+		xy += float64(t.Length * (float64(q.X*q.Y) + float64(l2*t.Dir.X*t.Dir.Y)))
+		yy += float64(t.Length * (float64(q.Y*q.Y) + float64(l2*t.Dir.Y*t.Dir.Y)))
 	}
 	d.dir = geom.Direction(geom.Angle(0.5 * math.Atan2(2*xy, xx-yy)))
 	if d.dir.Dot(first.Dir) < 0 {

@@ -73,11 +73,11 @@ func (m *matching) fanSet(group []int) {
 				gk += w * jk[i] * d
 			}
 		}
-		det := ibb*ikk - ibk*ibk
+		det := float64(ibb*ikk) - float64(ibk*ibk)
 		if !(det > 0) {
 			return
 		}
-		db, dk = (gb*ikk-gk*ibk)/det, (gk*ibb-gb*ibk)/det
+		db, dk = (float64(gb*ikk)-float64(gk*ibk))/det, (float64(gk*ibb)-float64(gb*ibk))/det
 	}
 	for i, e := range group {
 		m.turn(e, jb[i]*db+jk[i]*dk)

@@ -43,6 +43,7 @@ type matching struct {
 	t     []trace
 	at    []segment // the edges where this drawing puts them
 	edge  []int     // result per trace: index of the edge, or -1
+	short []int     // strokes too short for any edge
 	off   float64   // sd of offset, mm
 	angle float64   // sd of angle, rad at 80 mm
 	slack []float64 // mm that an edge's middle may be off for free
@@ -57,6 +58,7 @@ func match(p *plan, t []trace) *matching {
 	}
 	m.off, m.angle = sdOffset*p.unit, float64(sdAngle)
 	m.chain()
+	m.dropShort()
 	m.edge = make([]int, len(m.t))
 	m.assign(costNone, nil)
 	for range 2 {
@@ -72,6 +74,25 @@ func match(p *plan, t []trace) *matching {
 	m.rescue()
 	m.dropConstruction()
 	return m
+}
+
+// dropShort leaves out the lines that are too short for any edge.
+func (m *matching) dropShort() {
+	least := shortest * m.plan.unit
+	for _, e := range m.plan.edges[:m.plan.asked] {
+		least = min(least, shortShare*e.len)
+	}
+	long := make([]trace, 0, len(m.t))
+	for i := range m.t {
+		if m.t[i].Length >= least {
+			long = append(long, m.t[i])
+			continue
+		}
+		for _, t := range m.t[i].pieces() {
+			m.short = append(m.short, t.stroke)
+		}
+	}
+	m.t = long
 }
 
 func equal(a, b []int) bool {

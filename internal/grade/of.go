@@ -60,9 +60,8 @@ type work struct {
 // readLines matches the strokes and measures every line.
 func (w *work) readLines() {
 	traces, lines, dots := readTraces(w.a)
-	traces, short := w.plan.long(traces)
 	m := match(w.plan, traces)
-	w.g.Unmatched = append(dots, short...)
+	w.g.Unmatched = append(dots, m.short...)
 	drawnEdge := make([]bool, len(w.plan.edges))
 	for e := range w.plan.edges {
 		var ts []*trace
@@ -109,23 +108,6 @@ func (w *work) readLines() {
 		})
 	}
 	slices.Sort(w.g.Unmatched)
-}
-
-// long leaves out the strokes that are too short for any edge; it returns
-// their indices.
-func (p *plan) long(ts []trace) (long []trace, short []int) {
-	least := shortest * p.unit
-	for _, e := range p.edges[:p.asked] {
-		least = min(least, shortShare*e.len)
-	}
-	for i := range ts {
-		if ts[i].Length < least {
-			short = append(short, ts[i].stroke)
-		} else {
-			long = append(long, ts[i])
-		}
-	}
-	return long, short
 }
 
 // addLine measures the line d that was drawn for edge e.

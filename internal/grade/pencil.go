@@ -145,11 +145,11 @@ func (p *pencil) refine(rays []ray) {
 	lambda := 1e-4
 	for range 60 {
 		abb, akk := ibb*(1+lambda), ikk*(1+lambda)
-		det := abb*akk - ibk*ibk
+		det := float64(abb*akk) - float64(ibk*ibk)
 		if !(det > 0) {
 			return
 		}
-		db, dk := (gb*akk-gk*ibk)/det, (gk*abb-gb*ibk)/det
+		db, dk := (float64(gb*akk)-float64(gk*ibk))/det, (float64(gk*abb)-float64(gb*ibk))/det
 		q := pencil{m: p.m}
 		q.set(p.beta+db, p.kappa+dk)
 		nbb, nbk, nkk, nb, nk, next := q.information(rays)
@@ -179,7 +179,7 @@ const leastSpread = 0.1
 // kappa, or beta, from nothing.
 func (p *pencil) covariance(rays []ray) (ok bool) {
 	ibb, ibk, ikk, _, _, _ := p.information(rays)
-	det := ibb*ikk - ibk*ibk
+	det := float64(ibb*ikk) - float64(ibk*ibk)
 	if !(det > 1e-12*ibb*ikk) || !(ikk > leastSpread*leastSpread*ibb) || math.IsInf(det, 0) {
 		return false
 	}

@@ -82,7 +82,7 @@ func (l *Line) robust(s Stroke, m moments) bool {
 		// Turn and move the axis onto the fit; the kept part's middle becomes
 		// the centre.
 		k := (span.hi - span.lo) / bins
-		mid := span.lo + float64(f.a+f.b)/2*k
+		mid := span.lo + float64(float64(f.a+f.b)/2*k)
 		length := float64(f.b-f.a) * k
 		turn := math.Atan2(f.co[1], length/2)
 		sin, cos := math.Sincos(turn)
@@ -133,11 +133,11 @@ func momentsOf(s Stroke) moments {
 		// middle of the piece, from the first sample to keep the sums small
 		mx, my := px+dx/2-m.first.X, py+dy/2-m.first.Y
 		m.path += w
-		sx += w * mx
-		sy += w * my
-		xx += w * (float64(mx*mx) + float64(dx*dx)/12)
-		xy += w * (float64(mx*my) + float64(dx*dy)/12)
-		yy += w * (float64(my*my) + float64(dy*dy)/12)
+		sx += float64(w * mx)
+		sy += float64(w * my)
+		xx += float64(w * (float64(mx*mx) + float64(dx*dx)/12))
+		xy += float64(w * (float64(mx*my) + float64(dx*dy)/12))
+		yy += float64(w * (float64(my*my) + float64(dy*dy)/12))
 		px, py = x[i], y[i]
 		m.last = now
 	}

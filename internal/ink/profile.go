@@ -31,12 +31,12 @@ func (f *profile) cut(s Stroke, c, d geom.Vec) span {
 	sp := span{lo: math.Inf(1), hi: math.Inf(-1)}
 	half := len(x) / 2
 	for i := range half {
-		if u := (x[i]-c.X)*d.X + (y[i]-c.Y)*d.Y; u < sp.lo {
+		if u := float64((x[i]-c.X)*d.X) + float64((y[i]-c.Y)*d.Y); u < sp.lo {
 			sp.lo, sp.from = u, i
 		}
 	}
 	for i := half; i < len(x); i++ {
-		if u := (x[i]-c.X)*d.X + (y[i]-c.Y)*d.Y; u >= sp.hi {
+		if u := float64((x[i]-c.X)*d.X) + float64((y[i]-c.Y)*d.Y); u >= sp.hi {
 			sp.hi, sp.to = u, i
 		}
 	}
@@ -52,12 +52,12 @@ func (f *profile) fill(s Stroke, c, d geom.Vec, sp span) {
 	x, y := s.X[sp.from:sp.to+1], s.Y[sp.from:sp.to+1]
 	for i := range x {
 		px, py := x[i]-c.X, y[i]-c.Y
-		b := int(((px*d.X + py*d.Y) - sp.lo) * k)
+		b := int((float64(px*d.X) + float64(py*d.Y) - sp.lo) * k)
 		if b < 0 || b > bins { // runs outside only where it turned back
 			continue
 		}
 		b = min(b, bins-1)
-		f.e[b] += py*d.X - px*d.Y
+		f.e[b] += float64(py*d.X) - float64(px*d.Y)
 		n[b]++
 		f.used++
 	}
