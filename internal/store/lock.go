@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 )
 
@@ -23,11 +22,7 @@ type lock struct {
 
 func lockFolder(ctx context.Context, dir string) (*lock, error) {
 	path := filepath.Join(dir, lockName)
-	f, err := os.OpenFile(path, os.O_CREATE|os.O_RDWR, 0o600)
-	if err != nil {
-		return nil, fmt.Errorf("store: lock: %w", err)
-	}
-	if err := f.Close(); err != nil {
+	if err := makeFile(path); err != nil {
 		return nil, fmt.Errorf("store: lock: %w", err)
 	}
 	// No waiting: who holds the lock serves for hours.

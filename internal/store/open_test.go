@@ -1,12 +1,16 @@
 package store
 
 import (
+	"bufio"
+	"bytes"
 	"context"
 	"database/sql"
 	"errors"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"testing"
 )
 
@@ -110,12 +114,40 @@ func TestOneServerAFolder(t *testing.T) {
 		t.Errorf("a second server: %v, %v", second, err)
 	}
 	guest(t, s, 1) // the refusal has not harmed the first
+	refusedElsewhere(t, dir)
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
 	s = open(t, dir)
 	if _, err := s.Session(t.Context(), token(1), day0); err != nil {
 		t.Error(err)
+	}
+}
+
+// refusedElsewhere: another process may not serve from dir either, also after
+// this one has tried to open it twice.
+func refusedElsewhere(t *testing.T, dir string) {
+	t.Helper()
+	self, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	other := exec.Command(self, "-test.run=^$")
+	other.Env = append(os.Environ(), crashDir+"="+dir)
+	var said bytes.Buffer
+	other.Stderr = &said
+	out, err := other.StdoutPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := other.Start(); err != nil {
+		t.Fatal(err)
+	}
+	if bufio.NewScanner(out).Scan() { // it has written something
+		other.Process.Kill()
+	}
+	if err := other.Wait(); err == nil || !strings.Contains(said.String(), ErrInUse.Error()) {
+		t.Errorf("another process: %v, %s", err, said.String())
 	}
 }
 

@@ -77,13 +77,7 @@ func Open(ctx context.Context, dir string) (*Store, error) {
 }
 
 func (s *Store) open(ctx context.Context) error {
-	// SQLite would make the file readable for everybody, and gives the files
-	// beside it the modes of this one.
-	f, err := os.OpenFile(s.path, os.O_CREATE|os.O_RDWR, 0o600)
-	if err != nil {
-		return fmt.Errorf("store: open: %w", err)
-	}
-	if err := f.Close(); err != nil {
+	if err := makeFile(s.path); err != nil {
 		return fmt.Errorf("store: open: %w", err)
 	}
 	if err := inspect(ctx, s.path, true); err != nil {
@@ -102,6 +96,21 @@ func (s *Store) open(ctx context.Context) error {
 	}
 	s.readers, err = newPool(readerDSN(s.path))
 	return err
+}
+
+// makeFile makes an empty file that only its owner may read, if there is none.
+// SQLite would make it readable for everybody, and gives the files beside it
+// the modes of this one. One that is there is not opened: on Unix, closing it
+// again would end this process's locks on it.
+func makeFile(path string) error {
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_RDWR, 0o600)
+	if errors.Is(err, os.ErrExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return f.Close()
 }
 
 // OpenExisting opens a data folder for reading: Backup, Check and every

@@ -7,12 +7,12 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"testing/synctest"
 )
 
 // held starts a change that keeps the writer busy until release is called,
-// so that what follows piles up behind it.
-func held(t *testing.T, w *writer) (release func()) {
-	t.Helper()
+// so that what follows piles up behind it. release returns the change's error.
+func held(w *writer) (release func() error) {
 	running, end, done := make(chan bool), make(chan bool), make(chan error)
 	go func() {
 		done <- w.run(context.Background(), func(*tx) error {
@@ -22,19 +22,19 @@ func held(t *testing.T, w *writer) (release func()) {
 		})
 	}()
 	<-running
-	return func() {
+	return func() error {
 		close(end)
-		if err := <-done; err != nil {
-			t.Error(err)
-		}
+		return <-done
 	}
 }
 
 // TestBatchIsolates: changes that run together stand and fall alone.
-func TestBatchIsolates(t *testing.T) {
+func TestBatchIsolates(t *testing.T) { synctest.Test(t, batchIsolates) }
+
+func batchIsolates(t *testing.T) {
 	s := open(t, t.TempDir())
 	const n = 60
-	release := held(t, s.writer)
+	release := held(s.writer)
 	var wg sync.WaitGroup
 	errs := make([]error, n)
 	panics := make([]any, n)
@@ -57,7 +57,10 @@ func TestBatchIsolates(t *testing.T) {
 			})
 		})
 	}
-	release()
+	synctest.Wait() // all of them wait behind the one that is held
+	if err := release(); err != nil {
+		t.Error(err)
+	}
 	wg.Wait()
 	for i := range n {
 		ok := false
@@ -87,9 +90,11 @@ func TestBatchIsolates(t *testing.T) {
 
 // TestLostBatch: when the transaction is lost, as with a full disk, nobody in
 // it is told that anything was kept, and the next one works.
-func TestLostBatch(t *testing.T) {
+func TestLostBatch(t *testing.T) { synctest.Test(t, lostBatch) }
+
+func lostBatch(t *testing.T) {
 	s := open(t, t.TempDir())
-	release := held(t, s.writer)
+	release := held(s.writer)
 	var wg sync.WaitGroup
 	errs := make([]error, 9)
 	for i := range errs {
@@ -102,12 +107,11 @@ func TestLostBatch(t *testing.T) {
 			})
 		})
 	}
-	// All of them share the transaction of the change that is held, unless
-	// they come late and are alone: both ways an answer must be true.
-	release2 := make(chan bool)
-	go func() { release(); close(release2) }()
+	synctest.Wait() // all of them wait behind the one that is held
+	if err := release(); err == nil {
+		t.Error("the change that began the batch was told that it was kept")
+	}
 	wg.Wait()
-	<-release2
 	for i, err := range errs {
 		var kept bool
 		if e := s.readers.db.QueryRow(`SELECT count(*) = 1 FROM learner WHERE id = $1`, 1000+i).Scan(&kept); e != nil {
@@ -127,7 +131,7 @@ func TestLostBatch(t *testing.T) {
 // one that has begun is answered.
 func TestCancelledBeforeStart(t *testing.T) {
 	s := open(t, t.TempDir())
-	release := held(t, s.writer)
+	release := held(s.writer)
 	ctx, cancel := context.WithCancel(context.Background())
 	ran := make(chan error)
 	go func() {
@@ -138,7 +142,9 @@ func TestCancelledBeforeStart(t *testing.T) {
 	if err := <-ran; !errors.Is(err, context.Canceled) { // it does not wait for the writer
 		t.Errorf("cancelled: %v", err)
 	}
-	release()
+	if err := release(); err != nil {
+		t.Error(err)
+	}
 	if _, err := s.NewGuest(ctx, token(2), day0, day0.Add(life)); !errors.Is(err, context.Canceled) {
 		t.Errorf("cancelled before: %v", err)
 	}
