@@ -142,8 +142,12 @@ func TestKeysCountOnlyOnTheBoard(t *testing.T) {
 	b := newTab(t, newSite(t), desktop)
 	b.open("/")
 	b.ready()
+	const framed = "getComputedStyle(document.querySelector('#wet')).outlineStyle !== 'none'"
 	b.pen(some[0])
 	b.has(1)
+	if eval[bool](b, framed) {
+		t.Error("a frame shows where the keys go to one who uses a pen")
+	}
 	eval[bool](b, "(document.querySelector('#top a').focus(), true)")
 	b.key("urcn")
 	b.has(1)
@@ -156,4 +160,7 @@ func TestKeysCountOnlyOnTheBoard(t *testing.T) {
 	b.wait("document.querySelector('#ruler').getAttribute('aria-pressed') === 'true'")
 	b.key("u")
 	b.has(0)
+	if !eval[bool](b, framed) {
+		t.Error("no frame shows where the keys go")
+	}
 }

@@ -128,13 +128,15 @@ func TestHastyTouches(t *testing.T) {
 	b.issue(drill.Finish, drill.Two, 3)
 	b.pause(0.1)
 	b.touch(touchStart, some[0].A)
+	b.clock += 0.01
 	b.touch(touchMove, some[0].B)
-	b.pause(0.02)
+	b.clock += 0.02
 	b.touch(touchEnd)
 	b.pause(0.1)
 	b.touch(touchStart, some[1].A)
+	b.pause(0.1)
 	b.touch(touchMove, some[1].A.Add(geom.Vec{X: 1}))
-	b.pause(0.2)
+	b.pause(0.1)
 	b.touch(touchEnd)
 	b.finger(some[2])
 	b.has(1)

@@ -234,7 +234,7 @@ func (b *tab) wait(condition string) {
 	defer tick.Stop()
 	end := time.After(patience)
 	for {
-		ok, err := try[bool](b, "!!("+condition+")")
+		ok, err := try[bool](b, "!!(await ("+condition+"))")
 		if err == nil && ok {
 			return
 		}
