@@ -48,7 +48,6 @@ const finish = (s) => {
     return;
   }
   say('');
-  document.querySelector('#panel .help')?.remove();
 };
 
 /**
@@ -72,8 +71,13 @@ const pointers = listen(board, paper, {
   tool: () => mode?.tool ?? pen,
   ready: drawable,
   clock: (t) => drawing.time(t),
-  onDown: () => paper.wet.canvas.focus({ preventScroll: true }),
+  onDown: () => {
+    // The frame that shows where the keys go is for those who use them.
+    desk.dataset.by = 'pointer';
+    paper.wet.canvas.focus({ preventScroll: true });
+  },
 });
+addEventListener('keydown', () => delete desk.dataset.by, { capture: true });
 paper.onResize = () => pen.repaint();
 
 // Keeping: after each step, and once more where one was under way.
@@ -118,6 +122,7 @@ function buttons() {
 
 drawing.onChange = () => {
   paper.show(drawing.strokes);
+  if (drawing.strokes.length > 0) document.querySelector('#panel .help')?.remove();
   buttons();
   if (drawable()) void keep();
 };
