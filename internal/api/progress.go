@@ -15,7 +15,8 @@ type Progress struct {
 	Days     []Day        // oldest first, only days with practice
 }
 
-// Skill is one drill in one view.
+// Skill is one drill in one view, counted over the sheets that were drawn with
+// the pointer used most lately.
 type Skill struct {
 	Drill            drill.Kind
 	View             drill.View
@@ -52,8 +53,7 @@ type Day struct {
 	Date   string // 2006-01-02
 	Sheets int
 	Lines  int
-	RMS    *float64
-	Score  *float64 // mean
+	Score  float64 // mean
 }
 
 // EncodeProgress writes a progress document.
@@ -157,9 +157,7 @@ func (w *writer) day(d Day) {
 	w.integer(d.Sheets)
 	w.key("lines")
 	w.integer(d.Lines)
-	w.key("rms_error_deg")
-	w.optional(d.RMS)
 	w.key("score")
-	w.optional(d.Score)
+	w.number(d.Score)
 	w.close('}')
 }

@@ -100,7 +100,7 @@ func progressDoc(list []store.Attempt, rep progress.Report) api.Progress {
 		doc.Trend = append(doc.Trend, p)
 	}
 	for _, d := range rep.Days {
-		doc.Days = append(doc.Days, api.Day{Date: d.Date.Format(time.DateOnly), Sheets: d.Drawings, Lines: d.Lines, Score: &d.Score})
+		doc.Days = append(doc.Days, api.Day{Date: d.Date.Format(time.DateOnly), Sheets: d.Drawings, Lines: d.Lines, Score: d.Score})
 	}
 	return doc
 }
