@@ -115,8 +115,9 @@ async function ask(entry) {
 
 /**
  * What an answer means. Only the grade of this very attempt is an
- * acknowledgement: between here and the server there may be others who answer
- * 200 to everything.
+ * acknowledgement, and only a problem document a refusal: between here and the
+ * server there may be others who answer 200, 403 or 404 to everything. That it
+ * is too large for one of them is final, though.
  * @param {Response} r
  * @param {Entry} entry
  * @returns {Promise<Outcome>}
@@ -126,7 +127,9 @@ async function outcomeOf(r, entry) {
     const grade = await r.json();
     return grade.attempt === entry.attempt ? { kind: 'done' } : { kind: 'later', waitMS: 0 };
   }
-  if (r.status < 400 || r.status >= 500 || r.status === 408 || r.status === 429) {
+  const told = r.headers.get('Content-Type')?.startsWith('application/problem+json');
+  const passing = r.status < 400 || r.status >= 500 || r.status === 408 || r.status === 429;
+  if (passing || !(told || r.status === 413)) {
     return { kind: 'later', waitMS: 1000 * (Number(r.headers.get('Retry-After')) || 0) };
   }
   const problem = await r.json().catch(() => ({}));

@@ -227,6 +227,9 @@ const tests = {
     const entry = (/** @type {string} */ id) => ({ attempt: id, exercise: `x-${id}`, submit: '/s', body: '{}', made: 1 });
     const draft = (/** @type {string} */ id) => ({ exercise: `x-${id}`, startedAt: 1, shown: 1, done: [{ add: stroke(1) }], undone: [] });
     const json = (/** @type {number} */ status, /** @type {unknown} */ o) => new Response(JSON.stringify(o), { status });
+    const problem = (/** @type {number} */ status) => new Response('{"detail":"times must not fall"}', {
+      status, headers: { 'Content-Type': 'application/problem+json' },
+    });
     /** @type {[string, () => Response, string][]} */
     const table = [
       ['taken', () => json(201, { attempt: 'taken' }), 'done'],
@@ -237,8 +240,11 @@ const tests = {
       ['busy', () => json(503, {}), 'later'],
       ['slow', () => json(408, {}), 'later'],
       ['often', () => new Response('', { status: 429, headers: { 'Retry-After': '7' } }), 'later'],
-      ['wrong', () => json(422, { detail: 'times must not fall' }), 'refused'],
-      ['gone', () => new Response('', { status: 404 }), 'refused'],
+      ['wrong', () => problem(422), 'refused'],
+      ['gone', () => problem(404), 'refused'],
+      ['no way', () => new Response('<h1>No such site</h1>', { status: 404 }), 'later'],
+      ['shut', () => json(403, { detail: 'Log in first.' }), 'later'],
+      ['narrow', () => new Response('<h1>Too large</h1>', { status: 413 }), 'refused'],
     ];
     try {
       for (const [id, answer, want] of table) {
