@@ -120,7 +120,8 @@ func (b *tab) everywhere(page string, check func(what string)) {
 		for _, dark := range []bool{false, true} {
 			w.dark = dark
 			b.resize(w)
-			eval[bool](b, "new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(() => r(true))))")
+			eval[bool](b, `new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(r))).then(() =>
+				Promise.all(document.getAnimations().map((a) => a.finished))).then(() => true)`)
 			name := page + "-" + w.name
 			if dark {
 				name += "-dark"
