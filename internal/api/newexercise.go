@@ -48,7 +48,7 @@ func (r *reader) viewOf(k drill.Kind, v drill.View) drill.View {
 	case v == "":
 		r.fail(`the field "view" is missing`)
 	case !slices.Contains(has, v):
-		r.failAt([]step{{"view", -1}}, "the drill %q has the views %q", k, has)
+		r.failAt([]step{{"view", -1}}, "the drill %q has no such view; it has %s", k, quoted(has))
 	}
 	return v
 }

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"strconv"
 	"unicode/utf16"
 	"unicode/utf8"
 )
@@ -164,8 +165,20 @@ func word[S ~string](r *reader, words []S) S {
 			return w
 		}
 	}
-	r.fail("this must be one of %q", words)
+	r.fail("this must be one of %s", quoted(words))
 	return ""
+}
+
+// quoted lists words for a person: "one", "two".
+func quoted[S ~string](words []S) string {
+	var b []byte
+	for i, w := range words {
+		if i > 0 {
+			b = append(b, ", "...)
+		}
+		b = strconv.AppendQuote(b, string(w))
+	}
+	return string(b)
 }
 
 // boolean reads true or false.
