@@ -101,6 +101,7 @@ export function useRedline(desk, paper) {
 }
 
 let leaving = false;
+addEventListener('pageshow', () => (leaving = false)); // one may come back
 
 /**
  * Goes to the next sheet, if there is a way to it; else says so and stays.
@@ -115,8 +116,8 @@ async function leave(form) {
     await fetch('/healthz', { method: 'HEAD', cache: 'no-store', signal: stop.signal });
     form.submit();
   } catch {
+    leaving = false;
     say('The next sheet cannot be fetched: there is no connection. This one is handed in and safe.');
   }
   clearTimeout(timer);
-  leaving = false;
 }
