@@ -124,6 +124,9 @@ func meet(rays []ray, expected *geom.Point) (best pencil, ok bool) {
 	s.gather(rays, m, expected)
 	for i := range s.best() {
 		p := s.p[i]
+		if i > 0 && best.nearby(&p, rays) {
+			continue
+		}
 		p.refine(rays)
 		if i == 0 || p.chi2 < best.chi2 {
 			best = p
@@ -136,6 +139,14 @@ func meet(rays []ray, expected *geom.Point) (best pencil, ok bool) {
 		best.turned(best.beta + math.Pi)
 	}
 	return best, ok
+}
+
+// nearby reports whether q lies within three standard deviations of the
+// optimum p, where starting again would only lead back to p.
+func (p *pencil) nearby(q *pencil, rays []ray) bool {
+	ibb, ibk, ikk, _, _, _ := p.information(rays)
+	db, dk := math.Remainder(q.beta-p.beta, 2*math.Pi), q.kappa-p.kappa
+	return ibb*db*db+2*ibk*db*dk+ikk*dk*dk < 9
 }
 
 // refine runs Levenberg-Marquardt to the nearest optimum.

@@ -18,9 +18,9 @@ const (
 	// rounds of turning the axis onto the fit. The second is enough but for
 	// strongly hooked strokes.
 	rounds = 3
-	// settled ends the rounds early, in radians: a thousandth of a degree, far
-	// below any device.
-	settled = 2e-5
+	// settled ends the rounds, in radians: after so small a turn the bins hold
+	// the same samples, and what one more round would turn is smaller still.
+	settled = 2e-4
 )
 
 // Fit finds the straight line that stroke s, drawn with pointer p, means:
@@ -71,14 +71,14 @@ func (l *Line) robust(s Stroke, m moments) bool {
 	}
 	var f profile
 	c := m.centre
-	for range rounds {
+	for round := range rounds {
 		span := f.cut(s, c, d)
 		if !(span.hi-span.lo > 0) {
 			return false
 		}
 		f.fill(s, c, d, span)
 		f.trim()
-		f.fit()
+		f.fit(round > 0)
 		// Turn and move the axis onto the fit; the kept part's middle becomes
 		// the centre.
 		k := (span.hi - span.lo) / bins
@@ -92,7 +92,7 @@ func (l *Line) robust(s Stroke, m moments) bool {
 		d, _ = d.Unit()
 		l.Mid, l.Dir, l.Length = c, d, length/cos
 		l.Start, l.End, l.Samples = first, last, f.used
-		if math.Abs(turn) < settled {
+		if round > 0 && math.Abs(turn) < settled {
 			break
 		}
 	}

@@ -113,8 +113,15 @@ func (f *profile) trim() {
 	}
 }
 
-// fit describes the kept bins by Legendre polynomials of degree 0 to 3.
-func (f *profile) fit() { f.huber(4, 2) }
+// fit describes the kept bins by Legendre polynomials of degree 0 to 3,
+// finely or as a first guess.
+func (f *profile) fit(fine bool) {
+	if fine {
+		f.huber(4, 2)
+	} else {
+		f.huber(4, 0)
+	}
+}
 
 // rest returns the rms of what the polynomials leave, and of everything but
 // the straight line.
