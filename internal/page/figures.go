@@ -63,7 +63,7 @@ func handFigures(lines []grade.Line, g *grade.Grade) []Figure {
 func handFigure(a *grade.Attempt, g *grade.Grade) Figure {
 	v := "no history of your hand yet"
 	if g.Hand != nil {
-		v = "±" + degrees(*g.Hand) + " on a line of 80 mm"
+		v = "±" + degrees(*g.Hand) + " on a line of 80\u00a0mm"
 	}
 	if p := a.Input.Pointer; p != "" && !p.FreeHand() {
 		v += "; this sheet was not drawn free-hand and is not counted to it"

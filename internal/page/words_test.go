@@ -33,7 +33,7 @@ func TestRedlineWords(t *testing.T) {
 	if !slices.Equal(got, want) {
 		t.Errorf("sets\n%q, want\n%q", got, want)
 	}
-	figures := []page.Figure{{Name: "Corners", Value: "close within 1.9 mm"}, {Name: "Not drawn", Value: "1 edge"}, {Name: "Your hand", Value: "±0.7° on a line of 80 mm"}}
+	figures := []page.Figure{{Name: "Corners", Value: "close within 1.9 mm"}, {Name: "Not drawn", Value: "1 edge"}, {Name: "Your hand", Value: "±0.7° on a line of 80\u00a0mm"}}
 	if !slices.Equal(m.Figures, figures) {
 		t.Errorf("figures %q", m.Figures)
 	}
