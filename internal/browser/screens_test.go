@@ -59,6 +59,11 @@ const measure = `(() => {
 func (b *tab) fits(what string) measures {
 	b.Helper()
 	m := eval[measures](b, measure)
+	// A page too wide makes a phone zoom out, and its window wider.
+	if w, h := float64(b.window.width), float64(b.window.height); m.Width != w || m.Height != h {
+		b.Errorf("%s: the window has become %v by %v px", what, m.Width, m.Height)
+		return m
+	}
 	if m.ScrollWidth > m.Width {
 		b.Errorf("%s: %v px wide in a window of %v", what, m.ScrollWidth, m.Width)
 	}
