@@ -60,6 +60,7 @@ func TestAxeSees(t *testing.T) {
 }
 
 func TestAxe(t *testing.T) {
+	t.Parallel()
 	for _, w := range []window{desktop, phone} {
 		t.Run(w.name, func(t *testing.T) {
 			t.Parallel()

@@ -56,6 +56,7 @@ const countMoves = `(window.moves = {events: 0, samples: 0}, document.addEventLi
 }, {capture: true}), true)`
 
 func TestWidthLinesThreeDegreesOff(t *testing.T) {
+	t.Parallel()
 	b := newTab(t, newSite(t), roomy)
 	b.open("/")
 	b.ready()
@@ -150,6 +151,7 @@ func (b *tab) opensAgain() {
 // TestEveryViewEveryPointer draws each kind of sheet true, each with another
 // pointer.
 func TestEveryViewEveryPointer(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		kind   drill.Kind
 		view   drill.View

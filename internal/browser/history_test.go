@@ -53,6 +53,7 @@ var some = []geom.Segment{
 }
 
 func TestUndoRedoClear(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name              string
 		undo, redo, clear func(*tab)
@@ -108,6 +109,7 @@ func TestUndoRedoClear(t *testing.T) {
 
 // TestAnEmptySheetIsNotHandedIn: there is nothing to grade.
 func TestAnEmptySheetIsNotHandedIn(t *testing.T) {
+	t.Parallel()
 	b := newTab(t, newSite(t), desktop)
 	b.issue(drill.Finish, drill.One, 1)
 	b.click("#handin")

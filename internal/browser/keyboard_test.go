@@ -84,6 +84,7 @@ const noPointer = `(['pointerdown', 'pointermove', 'mousedown', 'touchstart', 'c
 	addEventListener(n, (e) => { if (e.detail !== 0 || n !== 'click') console.error('a pointer was used: ' + n); }, true)), true)`
 
 func TestKeyboardOnly(t *testing.T) {
+	t.Parallel()
 	b := newTab(t, newSite(t), desktop)
 	b.open("/")
 	b.ready()
@@ -139,6 +140,7 @@ func TestKeyboardOnly(t *testing.T) {
 
 // TestKeysCountOnlyOnTheBoard: a letter typed elsewhere is not a command.
 func TestKeysCountOnlyOnTheBoard(t *testing.T) {
+	t.Parallel()
 	b := newTab(t, newSite(t), desktop)
 	b.open("/")
 	b.ready()

@@ -15,6 +15,7 @@ func (b *tab) noScript() {
 }
 
 func TestWithoutScripting(t *testing.T) {
+	t.Parallel()
 	for _, w := range []window{desktop, phone} {
 		t.Run(w.name, func(t *testing.T) {
 			t.Parallel()

@@ -11,6 +11,7 @@ import (
 
 // TestRulerOnly draws a box with two taps a line and no dragging.
 func TestRulerOnly(t *testing.T) {
+	t.Parallel()
 	b := newTab(t, newSite(t), roomy)
 	x := b.issue(drill.Finish, drill.Two, 4)
 	b.click("#ruler")
@@ -37,6 +38,7 @@ func TestRulerOnly(t *testing.T) {
 
 // TestRulerDropsAFirstTap: Escape takes a start back, and the ruler away.
 func TestRulerDropsAFirstTap(t *testing.T) {
+	t.Parallel()
 	b := newTab(t, newSite(t), desktop)
 	b.issue(drill.Finish, drill.Two, 4)
 	b.click("#ruler")
@@ -61,6 +63,7 @@ func TestRulerDropsAFirstTap(t *testing.T) {
 
 // TestNudgeButtons draws a line with the buttons of the key bar alone.
 func TestNudgeButtons(t *testing.T) {
+	t.Parallel()
 	b := newTab(t, newSite(t), desktop)
 	b.issue(drill.Join, drill.None, 1)
 	b.click("#keys")
@@ -86,6 +89,7 @@ func TestNudgeButtons(t *testing.T) {
 
 // TestConstructionLines are kept as such and not graded.
 func TestConstructionLines(t *testing.T) {
+	t.Parallel()
 	b := newTab(t, newSite(t), desktop)
 	x := b.issue(drill.Finish, drill.Two, 4)
 	b.click("#role")

@@ -25,6 +25,7 @@ func (b *tab) colour() string {
 }
 
 func TestLeftHanded(t *testing.T) {
+	t.Parallel()
 	for _, w := range []window{desktop, phone} {
 		t.Run(w.name, func(t *testing.T) {
 			t.Parallel()
