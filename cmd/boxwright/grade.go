@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"runtime"
+	"strings"
 
 	"boxwright/internal/api"
 	"boxwright/internal/grade"
@@ -150,6 +151,7 @@ func gradeLine(n int, line []byte, long bool) graded {
 }
 
 func refuse(n int, err error) graded {
-	doc, _ := json.Marshal(map[string]string{"error": err.Error()}) // a map of strings always encodes
-	return graded{line: n, doc: doc, bad: err.Error()}
+	words := strings.TrimPrefix(err.Error(), "api: ")
+	doc, _ := json.Marshal(map[string]string{"error": words}) // a map of strings always encodes
+	return graded{line: n, doc: doc, bad: words}
 }

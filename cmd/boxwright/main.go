@@ -33,7 +33,7 @@ func commands() []command {
 		{"sheet", "-drill D -view V -level N [-seed S] [-pdf]", "a sheet as SVG or PDF", sheetFile},
 		{"backup", "[-data DIR] FILE", "a consistent copy while the server runs", backup},
 		{"check", "[-data DIR]", "tests the integrity of the data", check},
-		{"health", "[-addr HOST:PORT]", "asks a running server whether it is ready", health},
+		{"health", "[-addr HOST:PORT] [-tls]", "asks a running server whether it is ready", health},
 	}
 }
 

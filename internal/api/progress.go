@@ -24,7 +24,16 @@ type Skill struct {
 	Sheets           int
 	Last             time.Time
 	Error, Low, High *float64 // the error to be expected now and its band
-	Sets             []SetError
+	Sets             []SkillSet
+}
+
+// SkillSet is what is told of one set over the drawings of a skill: how many
+// lines there are, their lately root mean square error, and how much too
+// early (+) or too late (-) the set lately met.
+type SkillSet struct {
+	Set        string
+	Lines      int
+	RMS, Early *float64
 }
 
 // TrendPoint is one attempt.
@@ -104,7 +113,21 @@ func (w *writer) skill(s *Skill) {
 	w.optional(s.Low)
 	w.key("error_high_deg")
 	w.optional(s.High)
-	w.setErrors(s.Sets)
+	w.key("sets")
+	w.open('[')
+	for _, k := range s.Sets {
+		w.open('{')
+		w.key("set")
+		w.text(k.Set)
+		w.key("lines")
+		w.integer(k.Lines)
+		w.key("rms_error_deg")
+		w.optional(k.RMS)
+		w.key("early_deg")
+		w.optional(k.Early)
+		w.close('}')
+	}
+	w.close(']')
 	w.close('}')
 }
 

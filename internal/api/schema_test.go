@@ -33,9 +33,10 @@ func progressAllWays() Progress {
 	v := func(f float64) *float64 { return &f }
 	at := time.Date(2031, 3, 9, 18, 30, 0, 0, time.UTC)
 	sets := []SetError{{Set: "depth", Lines: 3, RMS: v(2.4), Bias: v(2.1), Scatter: v(0.9), Turn: v(-2), Early: v(0.7)}, {Set: "height", Lines: 1, RMS: v(0.2)}}
+	of := []SkillSet{{Set: "depth", Lines: 21, RMS: v(2.4), Early: v(0.7)}, {Set: "height", Lines: 7}}
 	return Progress{
 		Attempts: 12,
-		Skills:   []Skill{{Drill: drill.Finish, View: drill.Two, Level: 4, Sheets: 7, Last: at, Error: v(2.2), Low: v(1.5), High: v(3.1), Sets: sets}, {Drill: drill.Join, View: drill.None, Level: 1, Sheets: 1, Last: at}},
+		Skills:   []Skill{{Drill: drill.Finish, View: drill.Two, Level: 4, Sheets: 7, Last: at, Error: v(2.2), Low: v(1.5), High: v(3.1), Sets: of}, {Drill: drill.Join, View: drill.None, Level: 1, Sheets: 1, Last: at}},
 		Trend:    []TrendPoint{{Attempt: "0190163d-8694-739b-aea5-966c26f8ad91", At: at, Drill: drill.Finish, View: drill.Two, Level: 4, Score: 78, RMS: v(1.6), Sets: sets}},
 		Days:     []Day{{Date: "2031-03-09", Sheets: 3, Lines: 27, Score: 70.5}, {Date: "2031-03-11", Sheets: 1}},
 	}

@@ -2,6 +2,7 @@ package grade
 
 import (
 	"fmt"
+	"math"
 
 	"boxwright/internal/drill"
 	"boxwright/internal/geom"
@@ -15,14 +16,14 @@ func Check(x *drill.Exercise, a *Attempt) error {
 	if err := ink.Check(a.Strokes); err != nil {
 		return err
 	}
-	w := x.Sheet.Width
-	reach := ink.MaxReach * w
+	reach := ink.MaxReach * x.Sheet.Width
 	for i, s := range a.Strokes {
 		for k := range s.X {
-			if s.X[k] < -reach || s.X[k] > w+reach {
+			dx, dy := off(s.X[k], x.Sheet.Width), off(s.Y[k], x.Sheet.Height)
+			if dx > reach || dx >= dy && math.Hypot(dx, dy) > reach {
 				return tooFar("x", i, k)
 			}
-			if s.Y[k] < -reach || s.Y[k] > x.Sheet.Height+reach {
+			if math.Hypot(dx, dy) > reach {
 				return tooFar("y", i, k)
 			}
 		}
@@ -34,6 +35,9 @@ func Check(x *drill.Exercise, a *Attempt) error {
 	}
 	return nil
 }
+
+// off returns how far v lies outside 0 to size.
+func off(v, size float64) float64 { return max(0, -v, v-size) }
 
 func tooFar(column string, stroke, sample int) error {
 	return &ink.InputError{

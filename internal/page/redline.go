@@ -104,6 +104,12 @@ func findings(x *drill.Exercise, g *grade.Grade) []Finding {
 		return f
 	}
 	plain := "Nothing stands out from the scatter of the lines."
+	outside := 0
+	for _, l := range g.Lines {
+		if l.Outside {
+			outside++
+		}
+	}
 	switch {
 	case len(matched(g)) == 0 && x.Kind == drill.Join:
 		plain = "No line could be matched to a pair of dots."
@@ -112,6 +118,10 @@ func findings(x *drill.Exercise, g *grade.Grade) []Finding {
 	case len(g.Missing) > 0:
 		plain = "Not drawn: " + strconv.Itoa(len(g.Missing)) + " of " +
 			strconv.Itoa(len(x.Asked.Edges)+len(x.Asked.Targets)) + "."
+	case outside == 1:
+		plain = "One line lies outside the band; no fault of a whole set is proven."
+	case outside > 1:
+		plain = strconv.Itoa(outside) + " lines lie outside the band; no fault of a whole set is proven."
 	}
 	return []Finding{{Parts: []Part{{Text: plain}}, Plain: true}}
 }

@@ -90,7 +90,13 @@ func TestNoFinding(t *testing.T) {
 		return page.NewRedline(x, a, g, page.Paper{}).Findings[0].Parts[0].Text
 	}
 	for want, change := range map[string]func(g *grade.Grade){
-		"Nothing stands out from the scatter of the lines.": func(g *grade.Grade) { g.Missing = nil },
+		"Nothing stands out from the scatter of the lines.":                func(g *grade.Grade) { g.Missing = nil; inside(g) },
+		"3 lines lie outside the band; no fault of a whole set is proven.": func(g *grade.Grade) { g.Missing = nil },
+		"One line lies outside the band; no fault of a whole set is proven.": func(g *grade.Grade) {
+			g.Missing = nil
+			inside(g)
+			g.Lines[1].Outside = true
+		},
 		"Not drawn: 1 of 9.":                              func(*grade.Grade) {},
 		"No line could be matched to an edge of the box.": func(g *grade.Grade) { g.Lines = nil },
 	} {

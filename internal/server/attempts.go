@@ -1,7 +1,9 @@
 package server
 
 import (
+	"bytes"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"math"
 	"net/http"
@@ -49,8 +51,16 @@ func (s *Server) postAttempt(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// keep grades a with what is known of the learner's hand and stores both.
+// keep grades a with what is known of the learner's hand and stores both. What
+// is kept already is not graded again: it keeps the grade that was answered.
 func (s *Server) keep(r *http.Request, who store.LearnerID, x *drill.Exercise, a *grade.Attempt) (store.Attempt, bool, error) {
+	hash := sha256.Sum256(api.EncodeAttempt(a))
+	old, err := s.Store.Attempt(r.Context(), who, a.ID)
+	if err == nil && old.Exercise == x.ID && bytes.Equal(old.Hash, hash[:]) {
+		return old, false, nil
+	} else if err != nil && !errors.Is(err, store.ErrNotFound) {
+		return store.Attempt{}, false, err
+	}
 	hand, err := s.hand(r, who, a.Input.Pointer)
 	if err != nil {
 		return store.Attempt{}, false, err
@@ -61,7 +71,6 @@ func (s *Server) keep(r *http.Request, who store.LearnerID, x *drill.Exercise, a
 	}
 	head := *a
 	head.Strokes = nil
-	hash := sha256.Sum256(api.EncodeAttempt(a))
 	rec := store.Attempt{
 		ID: a.ID, Exercise: x.ID, Learner: who, Received: s.Now(), Started: a.Started, Hash: hash[:],
 		Strokes: ink.Pack(a.Strokes), Head: api.EncodeAttempt(&head), Grade: api.EncodeGrade(g),
@@ -145,7 +154,7 @@ type drawing struct {
 // ownDrawing returns the asker's own attempt that the address names. A UUID may
 // be spelled in capitals; it is kept in small letters.
 func (s *Server) ownDrawing(w http.ResponseWriter, r *http.Request) (drawing, error) {
-	who, err := s.learner(w, r)
+	who, err := s.known(w, r)
 	if err != nil {
 		return drawing{}, err
 	}

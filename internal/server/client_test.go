@@ -25,6 +25,7 @@ import (
 type bench struct {
 	testing.TB
 	url string
+	dir string // the data folder
 	log *lockedBuffer
 	srv *Server
 }
@@ -48,11 +49,11 @@ func (l *lockedBuffer) String() string {
 
 func newBench(t testing.TB, change func(*Config)) *bench {
 	t.Helper()
-	st, err := store.Open(t.Context(), t.TempDir())
+	b := &bench{TB: t, dir: t.TempDir(), log: new(lockedBuffer)}
+	st, err := store.Open(t.Context(), b.dir)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b := &bench{TB: t, log: new(lockedBuffer)}
 	c := Config{Store: st, Log: slog.New(slog.NewJSONHandler(b.log, nil)), Now: time.Now}
 	if change != nil {
 		change(&c)

@@ -79,7 +79,7 @@ func (s *Server) issue(r *http.Request, who store.LearnerID, k drill.Kind, v dri
 // ownExercise returns who asks and the exercise that the address names, as it
 // was issued to them.
 func (s *Server) ownExercise(w http.ResponseWriter, r *http.Request) (store.LearnerID, *drill.Exercise, error) {
-	who, err := s.learner(w, r)
+	who, err := s.known(w, r)
 	if err != nil {
 		return 0, nil, err
 	}

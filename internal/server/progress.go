@@ -49,12 +49,13 @@ func (s *Server) getProgress(w http.ResponseWriter, r *http.Request) error {
 	}
 	var last []page.Recent
 	for _, a := range list[:min(len(list), lastSheets)] {
-		d, err := s.drawing(r, who, a.ID)
-		if err != nil {
-			return err
+		card := page.Recent{Attempt: a.ID, Handed: a.Received.In(loc), Kind: drill.Kind(a.Kind), View: drill.View(a.View), Level: a.Level, Score: a.Score}
+		if d, err := s.drawing(r, who, a.ID); err == nil {
+			card.Picture = sheet.Thumb(sheet.Redline(d.exercise, d.attempt, d.grade))
+		} else { // one damaged drawing is not to hide all the others
+			s.Log.Error("no picture", "id", requestIDOf(r), "error", err)
 		}
-		last = append(last, page.Recent{Attempt: a.ID, Handed: a.Received.In(loc), Kind: drill.Kind(a.Kind), View: drill.View(a.View),
-			Level: a.Level, Score: a.Score, Picture: sheet.Thumb(sheet.Redline(d.exercise, d.attempt, d.grade))})
+		last = append(last, card)
 	}
 	return writePage(w, r, page.ProgressPage(s.frame, page.NewProgress(rep, last, s.Now().In(loc))))
 }
@@ -80,7 +81,7 @@ func progressDoc(list []store.Attempt, rep progress.Report) api.Progress {
 		e := api.Skill{Drill: k.Kind, View: k.View, Level: k.Level, Sheets: k.Drawings, Last: k.Last}
 		e.Error, e.Low, e.High = estimate(k.All.Recent)
 		for _, m := range k.Sets {
-			se := api.SetError{Set: m.Set, Lines: m.Lines}
+			se := api.SkillSet{Set: m.Set, Lines: m.Lines}
 			se.RMS, _, _ = estimate(m.Recent)
 			if m.Early != nil {
 				se.Early = &m.Early.Value

@@ -4,16 +4,19 @@ import (
 	"bytes"
 	"context"
 	"crypto/rand"
+	"database/sql"
 	"encoding/json"
 	"errors"
 	"net/http"
 	"net/http/httptest"
+	"path/filepath"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
 	"boxwright/internal/drill"
+	"boxwright/internal/store"
 )
 
 // TestRoutes asks every route as it is meant to be asked.
@@ -266,6 +269,48 @@ func TestCookie(t *testing.T) {
 		if again := c.get("/practice"); !https && again.header.Get("Set-Cookie") != "" {
 			t.Errorf("a second visit on the same day sets the cookie again")
 		}
+	}
+}
+
+// TestLookupsMakeNoGuest: whoever comes without a cookie and asks for an id
+// gets a 404 and no cookie.
+func TestLookupsMakeNoGuest(t *testing.T) {
+	b := newBench(t, nil)
+	mine := b.client()
+	x := mine.issue(drill.Finish, drill.Two, 3)
+	mine.handIn(x, attemptID(1))
+	for _, path := range []string{"/sheets/" + x.ID, "/attempts/" + attemptID(1), "/api/v1/exercises/" + x.ID, "/api/v1/attempts/" + attemptID(1)} {
+		stranger := b.client()
+		if a := stranger.want(stranger.get(path), 404); a.header.Get("Set-Cookie") != "" {
+			t.Errorf("%s sets a cookie", path)
+		}
+	}
+}
+
+// TestDamagedDrawing: one drawing that cannot be read hides no other, and its
+// own page is a fault of the server's, not nothing.
+func TestDamagedDrawing(t *testing.T) {
+	c := newBench(t, nil).client()
+	for n := range 2 {
+		c.handIn(c.issue(drill.Finish, drill.Two, 3), attemptID(n+1))
+	}
+	db, err := sql.Open("sqlite", filepath.Join(c.dir, store.FileName))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	if _, err := db.Exec("UPDATE attempt_doc SET strokes = $1 WHERE attempt = $2", []byte("rust"), attemptID(1)); err != nil {
+		t.Fatal(err)
+	}
+	c.want(c.get("/attempts/"+attemptID(1)), 500)
+	body := string(c.want(c.get("/progress"), 200).body)
+	for n := range 2 {
+		if !strings.Contains(body, "/attempts/"+attemptID(n+1)) {
+			t.Errorf("drawing %d is not on the page", n+1)
+		}
+	}
+	if !strings.Contains(c.log.String(), "no picture") {
+		t.Error("the log does not tell of it")
 	}
 }
 

@@ -25,28 +25,39 @@ func (s *Server) cookieName() string {
 	return plainCookie
 }
 
+// known returns the learner that the request's cookie names; without one it
+// is errNotFound, for whoever is new owns nothing that could be asked for by
+// its id, and whoever only tries ids is no guest.
+func (s *Server) known(w http.ResponseWriter, r *http.Request) (store.LearnerID, error) {
+	c, err := r.Cookie(s.cookieName())
+	if err != nil {
+		return 0, errNotFound
+	}
+	token, err := account.ParseToken(c.Value)
+	if err != nil {
+		return 0, errNotFound
+	}
+	now := s.Now()
+	ses, err := s.Store.Session(r.Context(), token.Hash(), now)
+	if err != nil {
+		return 0, err // store.ErrNotFound where the cookie has run out
+	}
+	return ses.Learner, s.renew(w, r, token, ses, now)
+}
+
 // learner returns who asks: the learner that the request's cookie names, or a
 // new guest, whose cookie is then set on the answer.
 func (s *Server) learner(w http.ResponseWriter, r *http.Request) (store.LearnerID, error) {
-	now := s.Now()
-	if c, err := r.Cookie(s.cookieName()); err == nil {
-		token, err := account.ParseToken(c.Value)
-		if err == nil {
-			ses, err := s.Store.Session(r.Context(), token.Hash(), now)
-			if err == nil {
-				return ses.Learner, s.renew(w, r, token, ses, now)
-			}
-			if !errors.Is(err, store.ErrNotFound) {
-				return 0, err
-			}
-		}
+	id, err := s.known(w, r)
+	if err == nil || !errors.Is(err, errNotFound) && !errors.Is(err, store.ErrNotFound) {
+		return id, err
 	}
 	token, err := account.NewToken(s.Random)
 	if err != nil {
 		return 0, err
 	}
-	id, err := s.Store.NewGuest(r.Context(), token.Hash(), now, now.Add(cookieLife))
-	if err != nil {
+	now := s.Now()
+	if id, err = s.Store.NewGuest(r.Context(), token.Hash(), now, now.Add(cookieLife)); err != nil {
 		return 0, err
 	}
 	s.setCookie(w, token)

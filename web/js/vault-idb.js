@@ -8,9 +8,13 @@
 const NAME = 'boxwright';
 const VERSION = 1;
 
-/** @returns {Promise<Store>} */
-export async function open() {
+/**
+ * @param {() => void} lost called when the browser takes the store away
+ * @returns {Promise<Store>}
+ */
+export async function open(lost) {
   const db = await connect();
+  db.onclose = lost;
   return {
     get: (shelf, key) => result(db.transaction(shelf).objectStore(shelf).get(key)),
     all: (shelf) => result(db.transaction(shelf).objectStore(shelf).getAll()),

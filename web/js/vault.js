@@ -39,7 +39,7 @@ let opened;
 function open() {
   opened ??= (async () => {
     try {
-      return { store: await within(OPEN_MS, idb.open()), lasting: true };
+      return { store: await within(OPEN_MS, idb.open(() => (opened = undefined))), lasting: true };
     } catch { /* private windows of some browsers have none */ }
     try {
       return { store: local.open(localStorage), lasting: true };

@@ -29,7 +29,9 @@ const location = "openapi.json"
 
 var methods = []string{"get", "head", "post", "put", "patch", "delete"}
 
-// Parse reads a description.
+// Parse reads a description. Answers may grow fields, so their schemas are open
+// to readers; here they are closed, so that a field that is sent but not
+// described is found.
 func Parse(doc []byte) (*Description, error) {
 	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(doc))
 	if err != nil {
@@ -39,6 +41,7 @@ func Parse(doc []byte) (*Description, error) {
 	if !ok {
 		return nil, fmt.Errorf("openapi: parse: not an object")
 	}
+	closeObjects(root["components"])
 	c := jsonschema.NewCompiler()
 	c.DefaultDraft(jsonschema.Draft2020)
 	c.AssertFormat()
@@ -46,6 +49,26 @@ func Parse(doc []byte) (*Description, error) {
 		return nil, fmt.Errorf("openapi: parse: %w", err)
 	}
 	return &Description{root, c}, nil
+}
+
+// closeObjects refuses further fields in every object schema below v that
+// does not say itself what it takes.
+func closeObjects(v any) {
+	switch v := v.(type) {
+	case map[string]any:
+		_, lists := v["properties"]
+		_, says := v["additionalProperties"]
+		if v["type"] == "object" && lists && !says {
+			v["additionalProperties"] = false
+		}
+		for _, e := range v {
+			closeObjects(e)
+		}
+	case []any:
+		for _, e := range v {
+			closeObjects(e)
+		}
+	}
 }
 
 // Components returns the names of the schemas, sorted.
