@@ -19,6 +19,7 @@ type Kind string
 const (
 	Join   Kind = "join"   // straight lines between dots: measures the hand
 	Finish Kind = "finish" // some edges given, draw the rest of the box
+	Free   Kind = "free"   // any box in a view, judged against itself; New does not make it
 )
 
 // View is the number of vanishing points in play, in words.

@@ -51,9 +51,14 @@ type Grade struct {
 	CornerGap         *float64 // rms, mm
 	Proportions       *[3]float64
 	HorizonError      *geom.Angle
-	Missing           []string // asked edges or targets without a line
-	Unmatched         []int    // strokes that are no edge and no construction line
-	Findings          []Finding
+	// Of free drawings: standard errors of the proportions and the horizon's
+	// tilt, and the arrangement that the drawing implies.
+	ProportionsSE  *[3]float64
+	HorizonErrorSE *geom.Angle
+	Camera         *Camera
+	Missing        []string // asked edges or targets without a line
+	Unmatched      []int    // strokes that are no edge and no construction line
+	Findings       []Finding
 	// Scatter is what this attempt adds to the learner's hand history: zero
 	// when it was not drawn free-hand.
 	Scatter Scatter

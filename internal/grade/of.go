@@ -17,6 +17,9 @@ func Of(x *drill.Exercise, a *Attempt, h Hand) (*Grade, error) {
 	if err := Check(x, a); err != nil {
 		return nil, err
 	}
+	if x.Kind == drill.Free {
+		return gradeFree(x, a, h)
+	}
 	p, err := makePlan(x)
 	if err != nil {
 		return nil, err

@@ -1,0 +1,133 @@
+package grade
+
+import (
+	"boxwright/internal/geom"
+	"math"
+	"slices"
+
+	"boxwright/internal/ink"
+)
+
+// telling is one way to read a drawing: its lines, which of them make the
+// three sets, and what else there is.
+type telling struct {
+	bars   []bar
+	sets   [3][]int
+	others []bar         // lines beyond those that are told apart
+	guides []*trace      // strokes to draw along
+	at     [3]geom.Point // where they meet
+	frame  frame
+	framed bool // the lines hang together as a box
+	cost   float64
+}
+
+// scales are how generously strokes are taken for one line, against the usual.
+var scales = [...]float64{0.5, 0.8, 1.2, 1.7, 2.4}
+
+const (
+	priceLoose  = 3 // a line in no set
+	priceStrain = 1
+	absorbing   = 3.5 // generosity toward what lies on a line that is known
+)
+
+// tell reads the traces in several ways and returns the likeliest.
+func tell(ts []trace, p ink.Pointer, unit float64) (best telling) {
+	c := makeClan(ts, unit)
+	n := -1
+	for k, s := range scales {
+		c.gather(s)
+		var t telling
+		if t.bars = c.bars(p); len(t.bars) == n {
+			continue
+		}
+		n = len(t.bars)
+		t.guides = dropGuides(t.bars, p)
+		t.bars, t.others = choose(t.bars, unit)
+		strain := priceStrain * c.strain
+		all := findSets(t.bars, weave(t.bars, unit))
+		if len(all) == 0 {
+			all = make([]triple, 1)
+		}
+		for i, found := range all {
+			t := t
+			t.cost = strain + found.cost + priceLoose*float64(len(t.bars))
+			for s, set := range found.sets {
+				t.sets[s] = indices(set)
+				t.cost -= priceLoose * float64(len(t.sets[s]))
+			}
+			t.build(unit)
+			if first := k == 0 && i == 0; first || t.cost < best.cost {
+				best = t
+			}
+		}
+	}
+	best.absorb(p, unit)
+	return best
+}
+
+// priceUnframed is what lines cost that make no box.
+const (
+	priceUnframed = 60
+	priceFrame    = 2
+)
+
+// build makes a box of the sets.
+func (t *telling) build(unit float64) {
+	t.cost += priceUnframed
+	for k, set := range t.sets {
+		if len(set) < 2 {
+			return
+		}
+		ls := make([]*drawn, 0, 4)
+		for _, i := range set {
+			ls = append(ls, &t.bars[i].drawn)
+		}
+		p, _ := meetSet(ls, float64(groupSD))
+		t.at[k] = p.point(trueParallel)
+	}
+	if t.frame, t.framed = findFrame(t.bars, t.sets, t.at, unit); t.framed {
+		t.cost += min(priceFrame*t.frame.cost-priceUnframed, 0)
+	}
+}
+
+// absorb joins what belongs to no set to the line of a set on which it lies:
+// restatements and pieces that were not near enough before.
+func (t *telling) absorb(p ink.Pointer, unit float64) {
+	in := make([]bool, len(t.bars))
+	for _, s := range t.sets {
+		for _, i := range s {
+			in[i] = true
+		}
+	}
+	add := map[int][]*trace{}
+	lies := func(b *bar) bool {
+		best, at := absorbing, -1
+		for i := range t.bars {
+			if !in[i] {
+				continue
+			}
+			k := kinOf(b.line(), t.bars[i].line(), unit)
+			if c := k.cost(); k.gap <= 1 && c < best && b.length < 1.3*t.bars[i].length {
+				best, at = c, i
+			}
+		}
+		if at >= 0 {
+			add[at] = append(add[at], b.ts...)
+		}
+		return at >= 0
+	}
+	for i := range t.bars {
+		if !in[i] && lies(&t.bars[i]) {
+			t.bars[i].ts = nil
+		}
+	}
+	t.others = slices.DeleteFunc(t.others, func(b bar) bool { return lies(&b) })
+	for i, ts := range add {
+		t.bars[i] = makeBar(append(t.bars[i].ts, ts...), p)
+	}
+}
+
+// line returns what kinOf needs to know.
+func (b *bar) line() *ink.Line {
+	return &ink.Line{Mid: b.mid, Dir: b.dir, Length: math.Max(b.length, 1e-3)}
+}

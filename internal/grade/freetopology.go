@@ -1,0 +1,130 @@
+package grade
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"boxwright/internal/geom"
+)
+
+// maxBars is how many lines are told apart into sets at most.
+const maxBars = 15
+
+// How near two ends are when they meet in a corner half for certain: mm on a
+// sheet 297 mm long, and a share of the lines' lengths.
+const (
+	cornerNear  = 4.0
+	cornerShare = 0.07
+)
+
+// web is how a drawing's lines hang together: 0 not at all, 1 for certain.
+type web struct {
+	n int
+	// touch: end a of line i meets end b of line j.
+	touch [maxBars][2][maxBars][2]float64
+	// corner: lines i and j share a corner.
+	corner [maxBars][maxBars]float64
+	// facing: lines i and j are opposite sides of a face.
+	facing [maxBars][maxBars]float64
+}
+
+// meets returns how surely end a of line p and end b of line q are one
+// corner.
+func meets(p *bar, a int, q *bar, b int, unit float64) float64 {
+	s := p.dir.Cross(q.dir)
+	pa, qb := p.end(a), q.end(b)
+	d := pa.Sub(qb)
+	if math.Abs(s) < 0.12 { // along one line: no corner of a box
+		return 0
+	}
+	near := cornerNear*unit + cornerShare*(p.length+q.length)/2
+	x := d.Len() / near
+	return 1 / (1 + x*x*x*x)
+}
+
+// weave finds corners and faces.
+func weave(bars []bar, unit float64) *web {
+	w := &web{n: len(bars)}
+	for i := range bars {
+		for j := range i {
+			for a := range 2 {
+				for b := range 2 {
+					m := meets(&bars[i], a, &bars[j], b, unit)
+					w.touch[i][a][j][b], w.touch[j][b][i][a] = m, m
+					w.corner[i][j] = max(w.corner[i][j], m)
+				}
+			}
+			w.corner[j][i] = w.corner[i][j]
+		}
+	}
+	for i := range bars {
+		for j := range i {
+			f := max(w.face(i, j, 0), w.face(i, j, 1))
+			// Opposite sides have no corner in common, and do not lie square.
+			f *= 1 - w.corner[i][j]
+			w.facing[i][j], w.facing[j][i] = f, f
+		}
+	}
+	return w
+}
+
+// face returns how surely i and j are joined at both ends by two more lines,
+// the first end of i being joined with end b of j.
+func (w *web) face(i, j, b int) float64 {
+	return math.Sqrt(w.bridge(i, 0, j, b) * w.bridge(i, 1, j, 1-b))
+}
+
+// bridge returns how surely some line leads from end a of i to end b of j.
+func (w *web) bridge(i, a, j, b int) (best float64) {
+	for k := range w.n {
+		if k == i || k == j {
+			continue
+		}
+		for e := range 2 {
+			best = max(best, w.touch[i][a][k][e]*w.touch[j][b][k][1-e])
+		}
+	}
+	return best
+}
+
+// choose keeps the lines whose ends lie near other ends, maxBars at most, and
+// returns the others apart.
+func choose(bars []bar, unit float64) (kept, others []bar) {
+	if len(bars) <= maxBars {
+		return bars, nil
+	}
+	held := make([]float64, len(bars))
+	for i := range bars {
+		for a := range 2 {
+			best := 0.0
+			for j := range bars {
+				if j == i || !closeBy(bars[i].end(a), &bars[j], unit) {
+					continue
+				}
+				best = max(best, meets(&bars[i], a, &bars[j], 0, unit), meets(&bars[i], a, &bars[j], 1, unit))
+			}
+			held[i] += best
+		}
+		held[i] += 0.3*min(1, bars[i].length/(40*unit)) - 0.3*bars[i].light
+	}
+	order := make([]int, len(bars))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(held[j], held[i]) })
+	slices.Sort(order[:maxBars])
+	for k, i := range order {
+		if k < maxBars {
+			kept = append(kept, bars[i])
+		} else {
+			others = append(others, bars[i])
+		}
+	}
+	return kept, others
+}
+
+// closeBy spares the exact look at lines that are far away.
+func closeBy(p geom.Vec, b *bar, unit float64) bool {
+	return p.Sub(b.mid).Len() < b.length/2+60*unit
+}
