@@ -50,8 +50,9 @@ func TestEveryPageKeepsToItself(t *testing.T) {
 		b.open(path)
 		b.wait("document.readyState === 'complete'")
 	}
-	if n := eval[int](b, "performance.getEntriesByType('resource').length"); n != 0 {
-		t.Errorf("a picture asks for %d more files", n)
+	// The browser asks for the site's icon by itself, when it gets round to it.
+	if more := eval[[]string](b, "performance.getEntriesByType('resource').map((e) => e.name).filter((n) => !n.endsWith('/favicon.ico'))"); len(more) != 0 {
+		t.Errorf("a picture asks for more files: %q", more)
 	}
 }
 
