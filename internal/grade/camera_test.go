@@ -44,7 +44,7 @@ func squaresOf(v [][3]float64, sd float64) squares {
 // earlier: ours agrees with them to that and costs no more.
 func TestVectorsCamera(t *testing.T) {
 	for i, c := range cameraVectors(t) {
-		q := squaresOf(c.VPs, float64(rightness))
+		q := squaresOf(c.VPs, float64(geom.Degrees(1)))
 		o := usualOutlook(297, 210)
 		v := q.see(&o)
 		near(t, "x", v.x, c.P[0], 1e-3)

@@ -66,7 +66,7 @@ const (
 var (
 	tellTilt  = geom.Degrees(10)
 	tellCone  = geom.Degrees(10)
-	rightness = geom.Degrees(1)
+	rightness = geom.Degrees(0.2)
 )
 
 // look works out the horizon, the camera and the box's proportions, with

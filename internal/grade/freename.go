@@ -13,22 +13,22 @@ import (
 // nameSets says which of the sets is which; freeDrawing says by what rule.
 func nameSets(t *telling, sheet drill.Size) (names [3]perspective.Set) {
 	var p [3]pencil
-	upright, least := 0, math.Inf(1)
 	for k, set := range t.sets {
 		ls := make([]*drawn, 0, 4)
-		var lean float64
 		for _, i := range set {
-			d := &t.bars[i].drawn
-			ls = append(ls, d)
-			a := math.Abs(tilt(geom.Vec{Y: 1}, d.dir))
-			lean += a * a / float64(len(set))
+			ls = append(ls, &t.bars[i].drawn)
 		}
-		if len(ls) == 0 {
+		if len(ls) > 0 {
+			p[k], _ = meetSet(ls, float64(groupSD))
+		}
+	}
+	upright, least := 0, math.Inf(1)
+	for k, set := range t.sets {
+		if len(set) == 0 {
 			continue
 		}
-		p[k], _ = meetSet(ls, float64(groupSD))
-		if lean < least {
-			upright, least = k, lean
+		if c := math.Abs(tilt(geom.Vec{Y: 1}, p[k].u)) + eyeLevel(&p[(k+1)%3], &p[(k+2)%3]); c < least {
+			upright, least = k, c
 		}
 	}
 	a, b := (upright+1)%3, (upright+2)%3
@@ -42,6 +42,19 @@ func nameSets(t *telling, sheet drill.Size) (names [3]perspective.Set) {
 		names[a], names[b] = perspective.Depth, perspective.Width
 	}
 	return names
+}
+
+// eyeLevel returns how far from level the line is on which two sets meet, in
+// rad: uprights are the set that leaves the others a level one.
+func eyeLevel(a, b *pencil) float64 {
+	if a.u == (geom.Vec{}) || b.u == (geom.Vec{}) {
+		return 0
+	}
+	h := geom.Join(a.point(trueParallel), b.point(trueParallel))
+	if math.Hypot(h.A, h.B) < 0.5 { // both parallel: no line
+		return math.Pi / 2
+	}
+	return math.Atan2(math.Abs(h.A), math.Abs(h.B))
 }
 
 // level is how far from level a set of parallels in a one-point view may run.

@@ -8,13 +8,25 @@ import (
 )
 
 // plan makes of the frame what an exercise would expect: twelve edges where
-// the drawing itself puts them. The set of each edge is that of names.
+// the drawing itself puts them. The frame's k-th set becomes names[k], and
+// its corners and edges move to where perspective.Edges has them.
 func (f *frame) plan(at [3]geom.Point, names [3]perspective.Set, unit float64) *plan {
-	p := &plan{corners: f.corners[:], known: make([]bool, 8), unit: unit, asked: 12}
-	for i, e := range perspective.Edges {
-		k := i / 4
-		a, b := f.corners[e.Corners[0]], f.corners[e.Corners[1]]
-		p.edges = append(p.edges, edge{set: names[k], hasSet: true, ends: e.Corners, to: at[k], segment: makeSegment(a, b, at[k])})
+	p := &plan{corners: make([]geom.Vec, 8), known: make([]bool, 8), unit: unit, asked: 12}
+	var of [3]int // the frame's set of each name
+	for k, n := range names {
+		of[n] = k
+	}
+	for i := range p.corners {
+		from := 0
+		for n, k := range of {
+			from |= i >> n & 1 << k
+		}
+		p.corners[i] = f.corners[from]
+	}
+	for _, e := range perspective.Edges {
+		v := at[of[e.Set]]
+		p.edges = append(p.edges, edge{set: e.Set, hasSet: true, ends: e.Corners, to: v,
+			segment: makeSegment(p.corners[e.Corners[0]], p.corners[e.Corners[1]], v)})
 	}
 	return p
 }
@@ -32,9 +44,23 @@ func meetSet(lines []*drawn, sd float64) (p pencil, ok bool) {
 		s2 += 2 * d.dir.X * d.dir.Y
 	}
 	if p, ok = meet(rays, nil); ok {
+		p.polish(rays)
 		return p, true
 	}
 	p = pencil{m: m}
 	p.set(0.5*math.Atan2(s2, c2), 0)
 	return p, false
+}
+
+// polish takes a few more steps toward the optimum, so that the order of the
+// rays does not show.
+func (p *pencil) polish(rays []ray) {
+	for range 3 {
+		ibb, ibk, ikk, gb, gk, _ := p.information(rays)
+		det := ibb*ikk - ibk*ibk
+		if !(det > 0) {
+			return
+		}
+		p.set(p.beta+(gb*ikk-gk*ibk)/det, p.kappa+(gk*ibb-gb*ibk)/det)
+	}
 }

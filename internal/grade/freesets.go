@@ -14,7 +14,7 @@ import (
 const (
 	priceOut    = 25 // a line in no set
 	priceCorner = 5  // two lines of a set that share a corner
-	priceCut    = 30 // opposite sides of a face in different sets
+	priceCut    = 20 // opposite sides of a face in different sets
 	capResidual = 6  // standard deviations
 	maxConverge = 1.3
 	priceNear   = 8 // a set that meets inside the drawing, or right beside it

@@ -26,7 +26,7 @@ var scales = [...]float64{0.5, 0.8, 1.2, 1.7, 2.4}
 
 const (
 	priceLoose  = 3 // a line in no set
-	priceStrain = 1
+	priceStrain = 1.5
 	absorbing   = 3.5 // generosity toward what lies on a line that is known
 )
 

@@ -29,13 +29,16 @@ type web struct {
 	facing [maxBars][maxBars]float64
 }
 
+// inLine is the sine of the angle below which two lines make no corner.
+const inLine = 0.12
+
 // meets returns how surely end a of line p and end b of line q are one
 // corner.
 func meets(p *bar, a int, q *bar, b int, unit float64) float64 {
 	s := p.dir.Cross(q.dir)
 	pa, qb := p.end(a), q.end(b)
 	d := pa.Sub(qb)
-	if math.Abs(s) < 0.12 { // along one line: no corner of a box
+	if math.Abs(s) < inLine { // along one line: no corner of a box
 		return 0
 	}
 	near := cornerNear*unit + cornerShare*(p.length+q.length)/2
@@ -43,14 +46,46 @@ func meets(p *bar, a int, q *bar, b int, unit float64) float64 {
 	return 1 / (1 + x*x*x*x)
 }
 
+// rivalry is the distance in mm, on a sheet 297 mm long, up to which ends are
+// equally near: a third line farther from a corner than its two nearest is
+// the less likely to meet there.
+const rivalry = 1.5
+
+// second returns how near, in mm, the second nearest end of another line is
+// to each end: two lines besides its own come to every corner of a box.
+func second(bars []bar) (near [maxBars][2]float64) {
+	for i := range bars {
+		for a := range 2 {
+			first, next := math.Inf(1), math.Inf(1)
+			for j := range bars {
+				if j == i || math.Abs(bars[i].dir.Cross(bars[j].dir)) < inLine {
+					continue
+				}
+				p := bars[i].end(a)
+				d := min(p.Sub(bars[j].end(0)).Len(), p.Sub(bars[j].end(1)).Len())
+				first, next = min(first, d), min(next, max(first, d))
+			}
+			near[i][a] = next
+		}
+	}
+	return near
+}
+
 // weave finds corners and faces.
 func weave(bars []bar, unit float64) *web {
 	w := &web{n: len(bars)}
+	near := second(bars)
 	for i := range bars {
 		for j := range i {
 			for a := range 2 {
 				for b := range 2 {
 					m := meets(&bars[i], a, &bars[j], b, unit)
+					d := bars[i].end(a).Sub(bars[j].end(b)).Len() + rivalry*unit
+					for _, n := range [2]float64{near[i][a], near[j][b]} {
+						if r := (n + rivalry*unit) / d; r < 1 {
+							m *= r * r
+						}
+					}
 					w.touch[i][a][j][b], w.touch[j][b][i][a] = m, m
 					w.corner[i][j] = max(w.corner[i][j], m)
 				}
