@@ -141,13 +141,23 @@ func (f *freeDrawing) testLean() []test {
 		meeting: true, set: k, line: -1, code: CodeLean, amount: float64(lean)}}
 }
 
-// testTilt asks whether the two level sets meet on a level line.
+// testTilt asks whether the two level sets meet on a level line. It goes by
+// a number that is 0 if they do, whatever the distance of their points: with
+// v = (u + kappa m, kappa) the first part of the cross product of both.
 func (f *freeDrawing) testTilt(v *vista) []test {
-	if !v.known[outTilt] || !(v.sd[outTilt] > 0) {
+	if !v.known[outTilt] {
 		return nil
 	}
+	p, q := &f.named[perspective.Width].fitted, &f.named[perspective.Depth].fitted
+	between := p.m.Y - q.m.Y
+	g := p.u.Y*q.kappa - q.u.Y*p.kappa + p.kappa*q.kappa*between
+	pb, pk := p.u.X*q.kappa, -q.u.Y+q.kappa*between
+	qb, qk := -q.u.X*p.kappa, p.u.Y+p.kappa*between
+	s2 := pb*pb*p.cbb + 2*pb*pk*p.cbk + pk*pk*p.ckk + qb*qb*q.cbb + 2*qb*qk*q.cbk + qk*qk*q.ckk
+	// What both are off together counts where each alone does not.
+	s2 += p.cbb*q.ckk + q.cbb*p.ckk + p.ckk*q.ckk*between*between
 	a := geom.Angle(v.outcome[outTilt])
-	return []test{{p: twoSided(float64(a)/v.sd[outTilt], f.noise.dof), big: math.Abs(float64(a)) >= float64(minAngle),
+	return []test{{p: twoSided(g/math.Sqrt(s2), f.noise.dof), big: math.Abs(float64(a)) >= float64(minAngle),
 		meeting: true, set: -1, line: -1, code: CodeTilt, amount: float64(a)}}
 }
 

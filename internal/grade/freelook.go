@@ -39,7 +39,8 @@ const (
 // scene is what an outcome is made of.
 type scene struct {
 	sets    [3]pencil
-	flat    [3]bool // taken for parallel
+	drawnUp pencil  // the uprights as they were drawn, when taken for parallel
+	doubt   float64 // how much that counts
 	prior   outlook
 	corners [8]geom.Vec
 	met     [8]bool
@@ -62,6 +63,10 @@ const (
 	tellPoint  = 0.5 // of what was taken for likely before
 	tellLength = 0.3 // of a logarithm
 )
+
+// hiddenTilt is how much the chance counts that uprights which look parallel
+// converge by a standard deviation after all.
+const hiddenTilt = 0.35
 
 var (
 	tellTilt  = geom.Degrees(10)
@@ -126,14 +131,14 @@ func (f *freeDrawing) scene() (s scene, ok bool) {
 			return s, false
 		}
 		s.sets[k] = m.fitted
-		s.flat[k] = m.fitted.clearness() < 2
-		if s.flat[k] { // what is left of the bearing's uncertainty then
-			p := &s.sets[k]
-			db := -p.kappa * p.cbk / p.ckk
-			p.cbb -= p.cbk * p.cbk / p.ckk
-			p.set(p.beta+db, 0)
-			p.cbk, p.ckk = 0, 0
-		}
+	}
+	// Uprights that are not told from parallels are taken for parallels; by
+	// what they converge nevertheless the numbers are the less certain.
+	up := &s.sets[perspective.Height]
+	if z := up.clearness(); twoSided(z, f.noise.dof) > 0.05 {
+		s.drawnUp = *up
+		s.doubt = min(1, z*z/4)
+		*up = up.flattened()
 	}
 	if s.framed = f.framed; s.framed {
 		copy(s.corners[:], f.cornerAt)
@@ -141,6 +146,15 @@ func (f *freeDrawing) scene() (s scene, ok bool) {
 	}
 	s.sd = s.squareness()
 	return s, true
+}
+
+// flattened returns the parallels that fit the lines of p best.
+func (p *pencil) flattened() pencil {
+	q := *p
+	q.set(p.beta-p.kappa*p.cbk/p.ckk, 0)
+	q.cbb -= p.cbk * p.cbk / p.ckk
+	q.cbk, q.ckk = 0, 0
+	return q
 }
 
 // spreads returns the two independent ways in which a pencil may be off by
@@ -232,7 +246,7 @@ func (s *scene) vista(sd float64) *vista {
 	v.outcome, v.known = s.outcome()
 	s.near = &view{v.outcome[outX], v.outcome[outY], v.outcome[outDistance]}
 	var sum outcome
-	add := func(t *scene) {
+	add := func(t *scene, weight float64) {
 		o, known := t.outcome()
 		for i := range o {
 			d := o[i] - v.outcome[i]
@@ -240,20 +254,34 @@ func (s *scene) vista(sd float64) *vista {
 				d = math.Remainder(d, math.Pi)
 			}
 			v.known[i] = v.known[i] && known[i]
-			sum[i] += d * d
+			sum[i] += weight * d * d
 		}
 	}
 	for k := range s.sets {
 		for _, step := range s.sets[k].spreads() {
-			t := *s
-			t.sets[k] = s.sets[k].moved(step)
-			add(&t)
+			if step == [2]float64{} {
+				continue
+			}
+			for _, sign := range [2]float64{-1, 1} {
+				t := *s
+				t.sets[k] = s.sets[k].moved([2]float64{sign * step[0], sign * step[1]})
+				add(&t, 0.5)
+			}
+		}
+	}
+	if s.doubt > 0 {
+		t := *s
+		t.sets[perspective.Height] = s.drawnUp
+		add(&t, s.doubt)
+		for _, sign := range [2]float64{-1, 1} {
+			t.sets[perspective.Height] = s.sets[perspective.Height].moved([2]float64{0, sign * math.Sqrt(s.drawnUp.ckk)})
+			add(&t, 0.5*hiddenTilt)
 		}
 	}
 	for i := range 3 {
 		t := *s
 		*t.prior.mean.part(i) += *s.prior.sd.part(i)
-		add(&t)
+		add(&t, 1)
 	}
 	if s.framed {
 		for i := range s.corners {
@@ -261,7 +289,7 @@ func (s *scene) vista(sd float64) *vista {
 				t := *s
 				t.fixed = true
 				t.corners[i] = t.corners[i].Add(d)
-				add(&t)
+				add(&t, 1)
 			}
 		}
 	}
