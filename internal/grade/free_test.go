@@ -136,7 +136,7 @@ func TestFreeSetsOfSimulatedHands(t *testing.T) {
 	var all sorted
 	by := map[string]*sorted{}
 	views := map[drill.View]*sorted{}
-	eachFree(90, 5, func(h simHand, x *drill.Exercise, _ perspective.Station, d simDrawing) {
+	eachFree(60, 5, func(h simHand, x *drill.Exercise, _ perspective.Station, d simDrawing) {
 		s := sortedBy(d.edge, d.meantSets(x), regrade(t, x, d.a))
 		all.merge(s)
 		if by[h.name] == nil {

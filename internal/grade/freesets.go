@@ -35,6 +35,9 @@ type grouping struct {
 	web  *web
 	diam float64
 	out  []subset
+
+	alone [maxBars]float64
+	pair  [maxBars][maxBars]float64
 	memo [1 << maxBars]float32 // 1 + misfit of three lines; 0: not known yet
 }
 
@@ -63,14 +66,18 @@ func findSets(bars []bar, w *web) []triple {
 		}
 	}
 	g.diam = hi.Sub(lo).Len()
+	g.prices()
 	n := len(bars)
 	for i := range n {
+		ci := g.alone[i]
 		for j := range i {
-			g.try(1<<i | 1<<j)
+			cj := ci + g.alone[j] + g.pair[i][j]
+			g.try(1<<i|1<<j, cj)
 			for k := range j {
-				g.try(1<<i | 1<<j | 1<<k)
+				ck := cj + g.alone[k] + g.pair[i][k] + g.pair[j][k]
+				g.try(1<<i|1<<j|1<<k, ck)
 				for l := range k {
-					g.try(1<<i | 1<<j | 1<<k | 1<<l)
+					g.try(1<<i|1<<j|1<<k|1<<l, ck+g.alone[l]+g.pair[i][l]+g.pair[j][l]+g.pair[k][l])
 				}
 			}
 		}
@@ -86,20 +93,21 @@ func indices(set uint32) (m []int) {
 	return m
 }
 
-// try prices a subset and keeps it if it is better than leaving it out.
-func (g *grouping) try(set uint32) {
-	cost := -priceOut * float64(bits.OnesCount32(set))
-	for b := set; b != 0; b &= b - 1 {
-		i := bits.TrailingZeros32(b)
+// prices sums what taking each line, and each two, into one set costs by how
+// they hang together.
+func (g *grouping) prices() {
+	for i := range g.web.n {
+		g.alone[i] = -priceOut
 		for j := range g.web.n {
-			switch {
-			case set>>j&1 == 0:
-				cost += priceCut * g.web.facing[i][j]
-			case j < i:
-				cost += priceCorner * g.web.corner[i][j]
-			}
+			g.alone[i] += priceCut * g.web.facing[i][j]
+			g.pair[i][j] = priceCorner*g.web.corner[i][j] - 2*priceCut*g.web.facing[i][j]
 		}
 	}
+}
+
+// try keeps a subset if it is better than leaving it out; cost is what it
+// costs by how its lines hang together.
+func (g *grouping) try(set uint32, cost float64) {
 	if cost >= 0 || !g.hopeful(set, -cost) {
 		return
 	}

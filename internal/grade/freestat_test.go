@@ -14,7 +14,7 @@ func TestFreeFalseFindings(t *testing.T) {
 	views := [3]drill.View{drill.One, drill.Two, drill.Three}
 	for _, sd := range []float64{.5, 1, 2, 3.5, 5} {
 		r := rand.New(rand.NewPCG(12, uint64(10*sd)))
-		const n = 400
+		const n = 240
 		bad, codes := 0, map[string]int{}
 		for i := range n {
 			x, _ := simFree(r, views[i%3])
@@ -50,7 +50,7 @@ func TestFreeStandardErrors(t *testing.T) {
 			sq    float64
 		}
 		all := map[string]*tally{}
-		for i := range 600 {
+		for i := range 300 {
 			x, s := simFree(r, views[i%3])
 			g := regrade(t, x, straight(r, x, sd, nil))
 			count := func(what string, z float64) {

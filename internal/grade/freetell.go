@@ -60,9 +60,22 @@ func tell(ts []trace, p ink.Pointer, unit float64) (best telling) {
 				best = t
 			}
 		}
+		if best.clear() {
+			break
+		}
 	}
 	best.absorb(p, unit)
 	return best
+}
+
+// clearCost is what a box may cost at most that leaves nothing to be told
+// better.
+const clearCost = 4
+
+// clear reports whether all lines make one whole box and nothing is left.
+func (t *telling) clear() bool {
+	return t.framed && t.frame.cost < clearCost && len(t.others) == 0 &&
+		len(t.bars) == 12 && len(t.sets[0])+len(t.sets[1])+len(t.sets[2]) == 12
 }
 
 // priceUnframed is what lines cost that make no box.

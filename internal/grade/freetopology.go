@@ -129,15 +129,23 @@ func choose(bars []bar, unit float64) (kept, others []bar) {
 	if len(bars) <= maxBars {
 		return bars, nil
 	}
+	ends := make([][2]geom.Vec, len(bars))
+	for i := range bars {
+		ends[i] = [2]geom.Vec{bars[i].end(0), bars[i].end(1)}
+	}
 	held := make([]float64, len(bars))
 	for i := range bars {
-		for a := range 2 {
+		for a, p := range ends[i] {
 			best := 0.0
 			for j := range bars {
-				if j == i || !closeBy(bars[i].end(a), &bars[j], unit) {
+				if j == i {
 					continue
 				}
-				best = max(best, meets(&bars[i], a, &bars[j], 0, unit), meets(&bars[i], a, &bars[j], 1, unit))
+				for b, q := range ends[j] {
+					if d := p.Sub(q); math.Abs(d.X)+math.Abs(d.Y) < 30*unit {
+						best = max(best, meets(&bars[i], a, &bars[j], b, unit))
+					}
+				}
 			}
 			held[i] += best
 		}
@@ -157,9 +165,4 @@ func choose(bars []bar, unit float64) (kept, others []bar) {
 		}
 	}
 	return kept, others
-}
-
-// closeBy spares the exact look at lines that are far away.
-func closeBy(p geom.Vec, b *bar, unit float64) bool {
-	return p.Sub(b.mid).Len() < b.length/2+60*unit
 }
