@@ -135,6 +135,8 @@ func gradeAllWays() *grade.Grade {
 			{Set: perspective.Height, Lines: 1, RMS: geom.Degrees(0.2)},
 		},
 		CornerGap: &gap, Proportions: &[3]float64{1, 1, 1.12}, HorizonError: deg(0),
+		ProportionsSE: &[3]float64{0, 0.05, 0.1}, HorizonErrorSE: deg(1.25),
+		Camera:  &grade.Camera{Y: &grade.Figure{Value: 80.5, SE: 6}, Distance: &grade.Figure{Value: 262, SE: 31}, Cone: &grade.Figure{Value: 18.4, SE: 2}},
 		Missing: []string{"e7"}, Unmatched: []int{5},
 		Findings: []grade.Finding{
 			{Code: "meets-early", Set: perspective.Depth, HasSet: true, Text: "The depth lines meet too early: at 4/5 of the distance.", P: 0.004},

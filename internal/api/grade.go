@@ -11,7 +11,7 @@ import (
 var (
 	gradeShape = shape{
 		[]string{"version", "attempt", "exercise", "score", "lines", "sets"},
-		[]string{"rms_error_deg", "hand_deg", "corners", "proportions", "horizon_error_deg", "missing", "unmatched", "findings", "scatter"},
+		[]string{"rms_error_deg", "hand_deg", "corners", "proportions", "proportions_se", "horizon_error_deg", "horizon_error_se_deg", "camera", "missing", "unmatched", "findings", "scatter"},
 	}
 	gapShape        = shape{[]string{"rms_gap_mm"}, nil}
 	scatterShape    = shape{[]string{"sum_sq_deg2", "dof"}, nil}
@@ -67,6 +67,13 @@ func (r *reader) grade() *grade.Grade {
 			r.numbers(g.Proportions[:])
 		case "horizon_error_deg":
 			g.HorizonError = r.optionalAngle()
+		case "proportions_se":
+			g.ProportionsSE = new([3]float64)
+			r.numbers(g.ProportionsSE[:])
+		case "horizon_error_se_deg":
+			g.HorizonErrorSE = r.optionalAngle()
+		case "camera":
+			g.Camera = r.camera()
 		case "missing":
 			g.Missing = r.ids(maxGraded)
 		case "unmatched":

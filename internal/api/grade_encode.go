@@ -50,9 +50,21 @@ func (w *writer) gradeRest(g *grade.Grade) {
 		w.key("proportions")
 		w.numbers(g.Proportions[:]...)
 	}
+	if g.ProportionsSE != nil {
+		w.key("proportions_se")
+		w.numbers(g.ProportionsSE[:]...)
+	}
 	if g.HorizonError != nil {
 		w.key("horizon_error_deg")
 		w.angle(*g.HorizonError, gradeAngles)
+	}
+	if g.HorizonErrorSE != nil {
+		w.key("horizon_error_se_deg")
+		w.angle(*g.HorizonErrorSE, gradeAngles)
+	}
+	if g.Camera != nil {
+		w.key("camera")
+		w.camera(g.Camera)
 	}
 	w.key("missing")
 	w.texts(g.Missing)

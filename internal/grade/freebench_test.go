@@ -1,9 +1,8 @@
 package grade
 
 import (
-	"math"
+	"errors"
 	"math/rand/v2"
-	"reflect"
 	"testing"
 	"time"
 
@@ -63,7 +62,7 @@ func TestFreeOfAnything(t *testing.T) {
 		start := time.Now()
 		g := regrade(t, x, a)
 		worst = max(worst, time.Since(start))
-		finiteParts(t, reflect.ValueOf(g))
+		checkGrade(t, x, a, g)
 		return g
 	}
 	for n := range 60 {
@@ -85,25 +84,72 @@ func TestFreeOfAnything(t *testing.T) {
 	}
 }
 
-// finiteParts fails for any number in v that is not finite.
-func finiteParts(t *testing.T, v reflect.Value) {
-	t.Helper()
-	switch v.Kind() {
-	case reflect.Pointer:
-		if !v.IsNil() {
-			finiteParts(t, v.Elem())
+// gradeAnyFree grades an attempt made of b as a free drawing and tests what
+// holds for every grade; it reports whether it could be graded.
+func gradeAnyFree(t *testing.T, b []byte) bool {
+	s := source(b)
+	x := s.exercise()
+	a := s.attempt(x)
+	x.Kind = drill.Free
+	g, err := Of(x, a, Hand{})
+	if err != nil {
+		var in *ink.InputError
+		if !errors.As(err, &in) {
+			t.Fatalf("error of another kind: %v", err)
 		}
-	case reflect.Struct:
-		for i := range v.NumField() {
-			finiteParts(t, v.Field(i))
+		return false
+	}
+	checkGrade(t, x, a, g)
+	used := len(g.Unmatched)
+	for _, l := range g.Lines {
+		used += len(l.Strokes)
+	}
+	for _, st := range a.Strokes {
+		if _, ok := ink.Fit(st, a.Input.Pointer); !ok && st.Role == ink.RoleConstruction {
+			used++ // a dot of construction is nothing
 		}
-	case reflect.Slice, reflect.Array:
-		for i := range v.Len() {
-			finiteParts(t, v.Index(i))
+	}
+	if used != len(a.Strokes) {
+		t.Errorf("%d of %d strokes accounted for", used, len(a.Strokes))
+	}
+	return true
+}
+
+// FuzzFree grades whatever can be decoded as a free drawing: it never panics,
+// gives finite numbers, and accounts for every stroke once.
+func FuzzFree(f *testing.F) {
+	r := rand.New(rand.NewPCG(2, 5))
+	for range 20 {
+		b := make([]byte, 900)
+		for i := range b {
+			b[i] = byte(r.IntN(256))
 		}
-	case reflect.Float64:
-		if f := v.Float(); math.IsNaN(f) || math.IsInf(f, 0) {
-			t.Fatalf("%v in the grade", f)
+		f.Add(b)
+	}
+	f.Fuzz(func(t *testing.T, b []byte) { gradeAnyFree(t, b) })
+}
+
+// The laws of FuzzFree over many seeded inputs.
+func TestFreeOfAnyBytes(t *testing.T) {
+	r := rand.New(rand.NewPCG(6, 9))
+	const n = 1500
+	graded := 0
+	b := make([]byte, 900)
+	for range n {
+		for i := range b {
+			b[i] = byte(r.IntN(256))
+			if b[i] >= 210 && r.IntN(4) > 0 { // fewer odd numbers
+				b[i] -= 90
+			}
 		}
+		if gradeAnyFree(t, b) {
+			graded++
+		}
+		if t.Failed() {
+			t.FailNow()
+		}
+	}
+	if graded < n/4 {
+		t.Errorf("only %d of %d could be graded", graded, n)
 	}
 }

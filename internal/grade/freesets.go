@@ -38,7 +38,7 @@ type grouping struct {
 
 	alone [maxBars]float64
 	pair  [maxBars][maxBars]float64
-	memo [1 << maxBars]float32 // 1 + misfit of three lines; 0: not known yet
+	memo  [1 << maxBars]float32 // 1 + misfit of three lines; 0: not known yet
 }
 
 // triple is a way to tell the lines apart: three disjoint sets, or fewer, as
