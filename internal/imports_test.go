@@ -23,6 +23,7 @@ var mayImport = map[string][]string{
 	"internal/ink":         {"geom"},
 	"internal/drill":       {"geom", "perspective"},
 	"internal/grade":       {"geom", "perspective", "ink", "drill"},
+	"internal/assess":      {"drill", "grade", "ink"},
 	"internal/sheet":       {"geom", "perspective", "ink", "drill", "grade"},
 	"internal/progress":    {"geom", "perspective", "drill", "grade"},
 	"internal/api":         {"geom", "perspective", "ink", "drill", "grade", "sheet"},
@@ -30,14 +31,14 @@ var mayImport = map[string][]string{
 	"internal/page":        {"geom", "perspective", "ink", "account", "drill", "grade", "progress", "sheet"},
 	"internal/store":       {"account", "drill", "grade", "ink", "progress", "migrations"},
 	"internal/server":      {"geom", "perspective", "ink", "drill", "grade", "sheet", "progress", "account", "api", "page", "store", "web"},
-	"cmd/boxwright":        {"server", "store", "api", "drill", "grade", "sheet"},
+	"cmd/boxwright":        {"server", "store", "api", "assess", "drill", "grade", "sheet"},
 	"migrations":           {},
 	"web":                  {},
 }
 
 // pure packages do no I/O and use no clock and no global randomness.
 var pure = []string{"internal/geom", "internal/account", "internal/perspective", "internal/ink", "internal/drill",
-	"internal/grade", "internal/sheet", "internal/progress"}
+	"internal/grade", "internal/assess", "internal/sheet", "internal/progress"}
 
 var impure = []string{"os", "net", "net/http", "database/sql", "log", "log/slog", "context", "math/rand", "crypto/rand", "syscall", "io/ioutil", "path/filepath"}
 

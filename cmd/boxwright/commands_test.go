@@ -214,3 +214,67 @@ func TestAddress(t *testing.T) {
 		}
 	}
 }
+
+// TestAssess holds the grader against the published drawings, packed and not,
+// and to the figures that the README promises at least.
+func TestAssess(t *testing.T) {
+	type document struct {
+		Drawings int
+		Figures  []struct {
+			What  string
+			Value float64
+			Of    int
+		}
+	}
+	run := func(stdin string, args ...string) (d document) {
+		t.Helper()
+		status, out, errs := exitStatus(t, stdin, append([]string{"assess", "-json"}, args...)...)
+		if status != 0 {
+			t.Fatalf("exit status %d: %s", status, errs)
+		}
+		if err := json.Unmarshal([]byte(out), &d); err != nil {
+			t.Fatal(err)
+		}
+		return d
+	}
+	hands, views := run("", checks+"hands.jsonl.gz"), run("", checks+"view-attempts.jsonl")
+	if hands.Drawings != 40 || views.Drawings != 58 {
+		t.Errorf("%d and %d drawings", hands.Drawings, views.Drawings)
+	}
+	for _, want := range []struct {
+		d           document
+		what        string
+		least, most float64
+	}{
+		{hands, "strokes taken for the right edge", 97.7, 100},
+		{hands, "edges with a right stroke", 98.5, 100},
+		{hands, "strokes that are no edge, left out", 90, 100},
+		{hands, "strokes of free drawings grouped rightly", 97.8, 100},
+		{hands, "direction of a stroke, robust sd", 0.01, 0.085},
+		{views, "straight strokes, largest difference of the error", 0, 1e-6},
+		{views, "straight strokes, largest difference of the miss", 0, 1e-4},
+	} {
+		found := false
+		for _, f := range want.d.Figures {
+			if f.What == want.what {
+				found = true
+				if f.Value < want.least || f.Value > want.most || f.Of < 50 {
+					t.Errorf("%s: %g of %d", f.What, f.Value, f.Of)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("no figure %q", want.what)
+		}
+	}
+
+	line, err := os.ReadFile(checks + "view-attempts.jsonl")
+	if err != nil {
+		t.Fatal(err)
+	}
+	first, _, _ := strings.Cut(string(line), "\n")
+	status, out, errs := exitStatus(t, first+"\n{}\n"+first+"\n", "assess")
+	if status != 1 || !strings.Contains(errs, "line 2:") || !strings.Contains(out, "mean score") {
+		t.Errorf("a bad line between good ones: status %d, %s%s", status, out, errs)
+	}
+}

@@ -30,6 +30,7 @@ func commands() []command {
 		{"serve", "[-addr HOST:PORT] [-data DIR]", "the server", serve},
 		{"exercise", "-drill D -view V -level N [-seed S] [-count N]", "exercise documents with answers, one a line", exercise},
 		{"grade", "[FILE]", "grades lines of exercise and attempt, one grade a line", gradeLines},
+		{"assess", "[-json] [FILE]", "how true the grades are of drawings whose truth is known", assessLines},
 		{"sheet", "-drill D -view V -level N [-seed S] [-pdf]", "a sheet as SVG or PDF", sheetFile},
 		{"backup", "[-data DIR] FILE", "a consistent copy while the server runs", backup},
 		{"check", "[-data DIR]", "tests the integrity of the data", check},
