@@ -101,6 +101,7 @@ type SetGrade struct {
 	Early, EarlySE *geom.Angle
 	Fitted         *geom.Point // maximum-likelihood meeting point, canonical
 	FittedCov      *[3]float64 // sxx, sxy, syy in mm²; nil: not determined
+	Pool           *SetPool    // for findings over several drawings; nil: adds nothing
 }
 
 // Scatter is a sum of squared, length-scaled deviations (in square degrees

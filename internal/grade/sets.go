@@ -37,6 +37,7 @@ func (w *work) gradeSets() {
 		if b.fitted, b.met = meet(rays, &b.v); b.met {
 			s.Fitted, s.FittedCov = b.fitted.report()
 		}
+		s.Pool = b.pool()
 		w.g.Sets = append(w.g.Sets, s)
 	}
 }
