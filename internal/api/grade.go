@@ -21,8 +21,9 @@ var (
 	}
 	gradedSetShape = shape{
 		[]string{"box", "set", "lines", "rms_error_deg"},
-		[]string{"bias_deg", "scatter_deg", "turn_deg", "turn_se_deg", "early_deg", "early_se_deg", "fitted_point", "fitted_point_cov"},
+		[]string{"bias_deg", "scatter_deg", "turn_deg", "turn_se_deg", "early_deg", "early_se_deg", "fitted_point", "fitted_point_cov", "pool"},
 	}
+	poolShape    = shape{[]string{"early", "var", "lever", "sum_sq", "dof"}, nil}
 	findingShape = shape{[]string{"code", "text"}, []string{"set", "box", "p"}}
 )
 
@@ -197,9 +198,31 @@ func (r *reader) gradedSet() (s grade.SetGrade) {
 				s.FittedCov = new([3]float64)
 				r.numbers(s.FittedCov[:])
 			}
+		case "pool":
+			s.Pool = r.pool()
 		}
 	})
 	return s
+}
+
+func (r *reader) pool() *grade.SetPool {
+	p := new(grade.SetPool)
+	r.object(poolShape, func(name string) {
+		v := r.number()
+		switch name {
+		case "early":
+			p.Early = v
+		case "var":
+			p.Var = v
+		case "lever":
+			p.Lever = v
+		case "sum_sq":
+			p.SumSq = v
+		case "dof":
+			p.DOF = v
+		}
+	})
+	return p
 }
 
 // fittedPoint reads a point as it stands: it is in canonical form already,

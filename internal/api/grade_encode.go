@@ -173,6 +173,21 @@ func (w *writer) gradedSet(s *grade.SetGrade) {
 	} else {
 		w.null()
 	}
+	if p := s.Pool; p != nil {
+		w.key("pool")
+		w.open('{')
+		w.key("early")
+		w.number(p.Early)
+		w.key("var")
+		w.number(p.Var)
+		w.key("lever")
+		w.number(p.Lever)
+		w.key("sum_sq")
+		w.number(p.SumSq)
+		w.key("dof")
+		w.number(p.DOF)
+		w.close('}')
+	}
 	w.close('}')
 }
 
