@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"boxwright/internal/drill"
+	"boxwright/internal/grade"
 )
 
 // Frame is what every page shows around its own content.
@@ -46,10 +47,11 @@ type Cell struct{ Caption, Value string }
 
 // Paper is what surrounds a drawing of the sheet when it becomes a page.
 type Paper struct {
-	SVG    string    // the sheet's or the redline's picture
-	Number int       // how manieth sheet of this learner; 0: not shown
-	Handed time.Time // when it was handed in, in the learner's time zone; zero: not shown
-	First  bool      // the learner's first sheet: one line of help
+	SVG    string          // the sheet's or the redline's picture
+	Number int             // how manieth sheet of this learner; 0: not shown
+	Handed time.Time       // when it was handed in, in the learner's time zone; zero: not shown
+	First  bool            // the learner's first sheet: one line of help
+	Pooled []grade.Finding // what the last drawings prove together, said after the drawing's own
 }
 
 // cells lists the title block's cells for x.

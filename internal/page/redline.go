@@ -81,6 +81,9 @@ func NewRedline(x *drill.Exercise, a *grade.Attempt, g *grade.Grade, p Paper) Re
 		Next:     NewChoice(x),
 		Again:    "/sheets/" + x.ID,
 	}
+	for _, s := range p.Pooled {
+		m.Findings = append(m.Findings, Finding{Parts: emphasise(s)})
+	}
 	if g.RMS != nil {
 		m.Off = degrees(*g.RMS) + " off on average"
 	}

@@ -149,6 +149,7 @@ type drawing struct {
 	exerciseDoc, gradeDoc []byte
 	received              time.Time
 	number                int // the how manieth of the learner's
+	learner               store.LearnerID
 }
 
 // ownDrawing returns the asker's own attempt that the address names. A UUID may
@@ -170,7 +171,7 @@ func (s *Server) drawing(r *http.Request, who store.LearnerID, id string) (drawi
 	if err != nil {
 		return drawing{}, err
 	}
-	d := drawing{exerciseDoc: ex.Doc, gradeDoc: rec.Grade, received: rec.Received}
+	d := drawing{exerciseDoc: ex.Doc, gradeDoc: rec.Grade, received: rec.Received, learner: who}
 	if d.number, err = s.Store.AttemptNumber(r.Context(), who, id); err != nil {
 		return drawing{}, err
 	}
@@ -187,6 +188,28 @@ func (s *Server) drawing(r *http.Request, who store.LearnerID, id string) (drawi
 		return drawing{}, fmt.Errorf("server: stored grade: %v", err)
 	}
 	return d, nil
+}
+
+// pooled returns what the drawings up to d prove together, with the same
+// pointer in the same view. It is said beside the grade, never stored in it.
+func (s *Server) pooled(r *http.Request, d drawing) ([]grade.Finding, error) {
+	if d.exercise.Kind != drill.Finish {
+		return nil, nil
+	}
+	docs, err := s.Store.LastGrades(r.Context(), d.learner, d.attempt.ID, grade.PoolDrawings)
+	if err != nil {
+		return nil, err
+	}
+	last := make([]*grade.Grade, len(docs))
+	for i, b := range docs {
+		if last[i], err = api.DecodeGrade(b); err != nil {
+			return nil, fmt.Errorf("server: stored grade: %v", err)
+		}
+	}
+	if len(last) == 0 || last[0].Attempt != d.attempt.ID {
+		return nil, nil // not drawn free-hand: says nothing of the hand
+	}
+	return grade.Pool(last), nil
 }
 
 func (s *Server) getAttemptDoc(w http.ResponseWriter, r *http.Request) error {

@@ -158,7 +158,12 @@ func (s *Server) redline(w http.ResponseWriter, r *http.Request) (page.Redline, 
 	if err != nil {
 		return page.Redline{}, err
 	}
+	over, err := s.pooled(r, d)
+	if err != nil {
+		return page.Redline{}, err
+	}
 	return page.NewRedline(d.exercise, d.attempt, d.grade, page.Paper{
+		Pooled: over,
 		SVG:    sheet.Redline(d.exercise, d.attempt, d.grade).SVG(),
 		Number: d.number, Handed: d.received.In(zone(r)),
 	}), nil
