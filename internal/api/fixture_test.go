@@ -131,7 +131,8 @@ func gradeAllWays() *grade.Grade {
 		Sets: []grade.SetGrade{
 			{Set: perspective.Depth, Lines: 3, RMS: geom.Degrees(2.4), Bias: geom.Degrees(2.1), Scatter: geom.Degrees(0.9),
 				Turn: deg(-2), TurnSE: deg(0.4), Early: deg(0.7), EarlySE: deg(0.5),
-				Fitted: &geom.Point{X: 431.2, Y: 95.1, W: 1}, FittedCov: &[3]float64{4, -0.5, 1e-7}},
+				Fitted: &geom.Point{X: 431.2, Y: 95.1, W: 1}, FittedCov: &[3]float64{4, -0.5, 1e-7},
+				Pool: &grade.SetPool{Early: -0.25, Var: 41.5, Lever: 0.0625, SumSq: 1e-3 / 3, DOF: 2}},
 			{Set: perspective.Height, Lines: 1, RMS: geom.Degrees(0.2)},
 		},
 		CornerGap: &gap, Proportions: &[3]float64{1, 1, 1.12}, HorizonError: deg(0),
