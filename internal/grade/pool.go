@@ -65,7 +65,7 @@ func Pool(last []*Grade) []Finding {
 	var by [3][]SetPool
 	for _, g := range last {
 		for _, s := range g.Sets {
-			if s.Pool != nil && s.Set >= 0 && int(s.Set) < len(by) {
+			if s.Pool != nil {
 				by[s.Set] = append(by[s.Set], *s.Pool)
 				chi += s.Pool.SumSq
 				dof += s.Pool.DOF
