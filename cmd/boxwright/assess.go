@@ -42,17 +42,11 @@ func assessLines(ctx context.Context, args []string, in io.Reader, out, errs io.
 	defer cancel()
 	queue, failed := eachLine(ctx, in, assessLine)
 	var r assess.Report
-	bad := 0
-	for answer := range queue {
-		a := <-answer
-		if a.err != nil {
-			bad++
-			fmt.Fprintf(errs, "boxwright assess: line %d: %v\n", a.line, a.err)
-			continue
-		}
-		r.Add(a.exercise, a.attempt, a.grade, a.truth)
+	bad, err := collect(ctx, queue, &r, errs)
+	if err == nil {
+		err = <-failed
 	}
-	if err := <-failed; err != nil {
+	if err != nil {
 		return err
 	}
 	if err := writeReport(out, &r, *asJSON); err != nil {
@@ -64,6 +58,29 @@ func assessLines(ctx context.Context, args []string, in io.Reader, out, errs io.
 	return nil
 }
 
+// collect adds every line's grade to r and returns how many lines were bad.
+// It does not wait for the reader when ctx ends, for a read from a terminal or
+// a pipe may never do.
+func collect(ctx context.Context, queue <-chan chan assessed, r *assess.Report, errs io.Writer) (bad int, err error) {
+	for {
+		select {
+		case answer, more := <-queue:
+			if !more {
+				return bad, nil
+			}
+			a := <-answer
+			if a.err != nil {
+				bad++
+				fmt.Fprintf(errs, "boxwright assess: line %d: %v\n", a.line, a.err)
+				continue
+			}
+			r.Add(a.exercise, a.attempt, a.grade, a.truth)
+		case <-ctx.Done():
+			return bad, ctx.Err()
+		}
+	}
+}
+
 func assessLine(n int, line []byte, err error) assessed {
 	a := assessed{line: n, err: err}
 	if err != nil {
@@ -73,6 +90,9 @@ func assessLine(n int, line []byte, err error) assessed {
 		return a
 	}
 	if a.truth, a.err = assess.ReadTruth(line); a.err != nil {
+		return a
+	}
+	if a.err = a.truth.Check(len(a.attempt.Strokes)); a.err != nil {
 		return a
 	}
 	a.grade, a.err = grade.Of(a.exercise, a.attempt, grade.Hand{})

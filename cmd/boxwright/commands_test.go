@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"compress/gzip"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -13,6 +14,7 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
+	"time"
 )
 
 const checks = "../../testdata/checks/"
@@ -276,5 +278,39 @@ func TestAssess(t *testing.T) {
 	status, out, errs := exitStatus(t, first+"\n{}\n"+first+"\n", "assess")
 	if status != 1 || !strings.Contains(errs, "line 2:") || !strings.Contains(out, "mean score") {
 		t.Errorf("a bad line between good ones: status %d, %s%s", status, out, errs)
+	}
+}
+
+// TestAssessEndsOnInterrupt although its input goes on.
+func TestAssessEndsOnInterrupt(t *testing.T) {
+	ctx, cancel := context.WithTimeout(context.Background(), 20*time.Second)
+	defer cancel()
+	cmd := exec.CommandContext(ctx, program, "assess")
+	in, err := cmd.StdinPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	errs, err := cmd.StderrPipe()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Start(); err != nil {
+		t.Fatal(err)
+	}
+	said := bufio.NewReader(errs)
+	if _, err := io.WriteString(in, "{}\n"); err != nil {
+		t.Fatal(err)
+	}
+	if line, err := said.ReadString('\n'); err != nil || !strings.Contains(line, "line 1:") {
+		t.Fatalf("%q, %v", line, err)
+	}
+	if err := cmd.Process.Signal(os.Interrupt); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.ReadAll(said); err != nil {
+		t.Fatal(err)
+	}
+	if err := cmd.Wait(); ctx.Err() != nil || cmd.ProcessState.ExitCode() != 1 {
+		t.Errorf("after the interrupt: %v", err)
 	}
 }

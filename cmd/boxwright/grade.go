@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"time"
 
 	"boxwright/internal/api"
 	"boxwright/internal/grade"
@@ -46,6 +47,8 @@ func gradeLines(ctx context.Context, args []string, in io.Reader, out, errs io.W
 // terminal or a pipe may never do.
 func writeAnswers(ctx context.Context, queue <-chan chan graded, out, errs io.Writer) (bad int, err error) {
 	w := bufio.NewWriterSize(out, 1<<16)
+	progress := newTally(errs)
+	defer progress.clear()
 	for {
 		if len(queue) == 0 { // whoever waits for an answer before asking on gets it
 			if err := w.Flush(); err != nil {
@@ -64,12 +67,14 @@ func writeAnswers(ctx context.Context, queue <-chan chan graded, out, errs io.Wr
 		}
 		if g.bad != "" {
 			bad++
+			progress.clear()
 			fmt.Fprintf(errs, "boxwright grade: line %d: %s\n", g.line, g.bad)
 		}
 		w.Write(g.doc)
 		if err := w.WriteByte('\n'); err != nil {
 			return bad, err
 		}
+		progress.add(time.Now())
 	}
 }
 

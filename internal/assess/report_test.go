@@ -59,6 +59,7 @@ func TestFindings(t *testing.T) {
 	}{
 		{grade.Finding{}, `{"fault":{"kind":"none"}}`, Count{}, Count{0, 1}},
 		{grade.Finding{P: .001}, `{"fault":{"kind":"none"}}`, Count{}, Count{1, 1}},
+		{grade.Finding{P: .001}, `{"fault":null}`, Count{}, Count{1, 1}},
 		{grade.Finding{P: .001}, `{"fault":{"kind":"early"}}`, Count{1, 1}, Count{}},
 		{grade.Finding{P: .001}, `{}`, Count{}, Count{}},
 	} {
@@ -119,6 +120,19 @@ func TestSpread(t *testing.T) {
 	}
 	if sd := new(Spread).SD(); sd != 0 {
 		t.Errorf("of nothing %g", sd)
+	}
+}
+
+// TestCheck: a truth of more or fewer strokes belongs to another drawing.
+func TestCheck(t *testing.T) {
+	for doc, n := range map[string]int{`{}`: 3, `{"strokes":[{},{}]}`: 2, `{"lines":[{}]}`: 1} {
+		tr := truth(t, doc)
+		if err := tr.Check(n); err != nil {
+			t.Errorf("%s: %v", doc, err)
+		}
+		if err := tr.Check(n + 1); (err == nil) != (doc == `{}`) {
+			t.Errorf("%s with one stroke more: %v", doc, err)
+		}
 	}
 }
 

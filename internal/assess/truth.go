@@ -12,9 +12,23 @@ import (
 // Truth is what is known of a drawing. Strokes are in the attempt's order.
 type Truth struct {
 	Plain   bool // every line can be told: no angle or edge is too small for it
-	Fault   struct{ Kind string }
+	Fault   Fault
 	Strokes []Stroke
 	Lines   []Line
+}
+
+// Fault is what is wrong with the whole drawing; Kind is "none" for nothing
+// and "" when it is not told.
+type Fault struct{ Kind string }
+
+// UnmarshalJSON reads null as no fault; it is not called for an absent one.
+func (f *Fault) UnmarshalJSON(b []byte) error {
+	if string(b) == "null" {
+		f.Kind = "none"
+		return nil
+	}
+	type plain Fault
+	return json.Unmarshal(b, (*plain)(f))
 }
 
 // Stroke is the truth of one simulated stroke: the edge it was meant for, nil
@@ -49,6 +63,17 @@ func ReadTruth(line []byte) (Truth, error) {
 		return Truth{}, ErrNoTruth
 	}
 	return *l.Truth, nil
+}
+
+// Check returns an error when t tells of another number of strokes than the
+// attempt's n: then it is the truth of another drawing, or part of one.
+func (t Truth) Check(n int) error {
+	for what, got := range map[string]int{"strokes": len(t.Strokes), "lines": len(t.Lines)} {
+		if got > 0 && got != n {
+			return fmt.Errorf("/truth/%s: has %d, the attempt has %d strokes", what, got, n)
+		}
+	}
+	return nil
 }
 
 // meant returns the edge that each stroke was meant for, "" for none.
