@@ -106,7 +106,7 @@ func parse(f *flag.FlagSet, args []string, least, most int) error {
 		return errUsage
 	}
 	if n := f.NArg(); n < least || n > most {
-		fmt.Fprintf(f.Output(), "boxwright %s: %d arguments are too %s\n", f.Name(), n, map[bool]string{true: "few", false: "many"}[n < least])
+		fmt.Fprintf(f.Output(), "boxwright %s: too %s arguments\n", f.Name(), map[bool]string{true: "few", false: "many"}[n < least])
 		f.Usage()
 		return errUsage
 	}

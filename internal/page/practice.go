@@ -70,10 +70,10 @@ func NewPractice(samples []Sample) Practice {
 
 // bands says what the levels of finish give; common to its three views.
 var bands = []Band{
-	{"1 to 3", "Three edges or a whole face are given, and the vanishing points are shown."},
+	{"1 to 3", "Three edges or a whole face are given, and the vanishing points are shown, or pointed at where they lie off the sheet."},
 	{"4 to 6", "One upright is given, with marks for where the next edges end."},
-	{"7 and 8", "Fewer marks; the points may lie off the sheet."},
-	{"9 and 10", "Only the horizon is shown: the points follow from the given edges."},
+	{"7 and 8", "Fewer marks, the points farther away."},
+	{"9 and 10", "No points, only the eye level is told: the points follow from the given edges."},
 }
 
 // skillWords says in one sentence what is practised.

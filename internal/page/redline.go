@@ -121,6 +121,10 @@ func findings(x *drill.Exercise, g *grade.Grade) []Finding {
 	case len(g.Missing) > 0:
 		plain = "Not drawn: " + strconv.Itoa(len(g.Missing)) + " of " +
 			strconv.Itoa(len(x.Asked.Edges)+len(x.Asked.Targets)) + "."
+	case outside == 1 && x.Kind == drill.Join:
+		plain = "One line lies outside the band."
+	case outside > 1 && x.Kind == drill.Join:
+		plain = strconv.Itoa(outside) + " lines lie outside the band."
 	case outside == 1:
 		plain = "One line lies outside the band; no fault of a whole set is proven."
 	case outside > 1:
