@@ -30,42 +30,67 @@ const (
 	absorbing   = 3.5 // generosity toward what lies on a line that is known
 )
 
-// tell reads the traces in several ways and returns the likeliest.
+// tell reads the traces in several ways and returns the likeliest. A way whose
+// lines and sets alone cost more than the best whole one is not tried as a
+// box: a box costs nothing at best.
 func tell(ts []trace, p ink.Pointer, unit float64) (best telling) {
 	c := makeClan(ts, unit)
 	n := -1
-	for k, s := range scales {
+	for _, s := range scales {
 		c.gather(s)
 		var t telling
 		if t.bars = c.bars(p); len(t.bars) == n {
 			continue
 		}
+		first := n < 0
 		n = len(t.bars)
 		t.guides = dropGuides(t.bars, p)
 		t.bars, t.others = choose(t.bars, unit)
-		strain := priceStrain * c.strain
-		all := findSets(t.bars, weave(t.bars, unit))
-		if len(all) == 0 {
-			all = make([]triple, 1)
-		}
-		for i, found := range all {
-			t := t
-			t.cost = strain + found.cost + priceLoose*float64(len(t.bars))
-			for s, set := range found.sets {
-				t.sets[s] = indices(set)
-				t.cost -= priceLoose * float64(len(t.sets[s]))
-			}
-			t.build(unit)
-			if first := k == 0 && i == 0; first || t.cost < best.cost {
-				best = t
-			}
-		}
+		t.cost = priceStrain*c.strain + priceLoose*float64(len(t.bars))
+		t.read(&best, first, unit)
 		if best.clear() {
 			break
 		}
 	}
 	best.absorb(p, unit)
 	return best
+}
+
+// read tells t's bars apart and keeps the likeliest way in best, if it is
+// likelier than that or the first. The box of the one with the cheapest sets
+// says how much more the sets of another may cost.
+func (t *telling) read(best *telling, first bool, unit float64) {
+	limit := 0.0
+	loose := priceLoose * float64(len(t.bars))
+	strain := t.cost - loose
+	if !first {
+		limit = min(limit, best.cost-strain)
+	}
+	g := newGrouping(t.bars, weave(t.bars, unit))
+	ways := g.best(1, limit)
+	if len(ways) == 0 {
+		ways = make([]triple, 1)
+	}
+	points := vanishing{}
+	for n := 0; n < len(ways); n++ {
+		w := *t
+		w.cost = strain + ways[n].cost + loose
+		for s, set := range ways[n].sets {
+			w.sets[s] = indices(set)
+			w.cost -= priceLoose * float64(len(w.sets[s]))
+		}
+		if first || w.cost < best.cost {
+			w.build(&points, unit)
+		}
+		if first || w.cost < best.cost {
+			*best, first = w, false
+		}
+		if n == 0 {
+			if more := g.best(maxTriples, min(limit, best.cost-strain)); len(more) > 0 {
+				ways = more // the first is the same
+			}
+		}
+	}
 }
 
 // clearCost is what a box may cost at most that leaves nothing to be told
@@ -84,19 +109,39 @@ const (
 	priceFrame    = 2
 )
 
+// vanishing remembers where sets of lines meet.
+type vanishing []struct {
+	lines []int
+	at    geom.Point
+}
+
+func (v *vanishing) of(bars []bar, set []int) geom.Point {
+	for i := range *v {
+		if slices.Equal((*v)[i].lines, set) {
+			return (*v)[i].at
+		}
+	}
+	ls := make([]*drawn, 0, 4)
+	for _, i := range set {
+		ls = append(ls, &bars[i].drawn)
+	}
+	p, _ := meetSet(ls, float64(groupSD))
+	at := p.point(trueParallel)
+	*v = append(*v, struct {
+		lines []int
+		at    geom.Point
+	}{set, at})
+	return at
+}
+
 // build makes a box of the sets.
-func (t *telling) build(unit float64) {
+func (t *telling) build(points *vanishing, unit float64) {
 	t.cost += priceUnframed
 	for k, set := range t.sets {
 		if len(set) < 2 {
 			return
 		}
-		ls := make([]*drawn, 0, 4)
-		for _, i := range set {
-			ls = append(ls, &t.bars[i].drawn)
-		}
-		p, _ := meetSet(ls, float64(groupSD))
-		t.at[k] = p.point(trueParallel)
+		t.at[k] = points.of(t.bars, set)
 	}
 	if t.frame, t.framed = findFrame(t.bars, t.sets, t.at, unit); t.framed {
 		t.cost += min(priceFrame*t.frame.cost-priceUnframed, 0)
