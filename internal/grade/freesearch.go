@@ -99,7 +99,7 @@ func (f *finds) keep(cost float64, sets ...uint32) {
 // out.
 func (g *grouping) next() (s subset, ok bool) {
 	c := &g.heap[0]
-	s, ok = c.subset, c.exact
+	s, ok = subset{c.bits, c.cost}, c.exact
 	if !c.exact {
 		g.fit(c)
 	}

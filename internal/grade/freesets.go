@@ -3,6 +3,7 @@ package grade
 import (
 	"math"
 	"math/bits"
+	"slices"
 
 	"boxwright/internal/geom"
 )
@@ -29,7 +30,8 @@ type subset struct {
 
 // candidate is a subset of which the cost is known from below.
 type candidate struct {
-	subset
+	cost  float64
+	bits  uint32
 	parts int8 // how many of its threes are fitted
 	exact bool
 }
@@ -67,7 +69,16 @@ type three struct {
 
 // newGrouping prepares the search among some lines.
 func newGrouping(bars []bar, w *web) *grouping {
-	g := &grouping{web: w, rays: make([]sightline, 0, len(bars))}
+	g := new(grouping)
+	g.begin(bars, w)
+	return g
+}
+
+// begin is newGrouping in the room of a search that is over.
+func (g *grouping) begin(bars []bar, w *web) {
+	rays, heap, out := g.rays[:0], g.heap[:0], g.out[:0]
+	*g = grouping{}
+	g.web, g.rays, g.heap, g.out = w, rays, heap, out
 	lo, hi := geom.Vec{X: math.Inf(1), Y: math.Inf(1)}, geom.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
 	for i := range bars {
 		b := &bars[i]
@@ -80,17 +91,16 @@ func newGrouping(bars []bar, w *web) *grouping {
 	g.diam = hi.Sub(lo).Len()
 	g.prices()
 	g.list()
-	return g
 }
 
 // list fills the heap with all subsets that are better than leaving their
 // lines out, by how they hang together.
 func (g *grouping) list() {
 	n := len(g.rays)
-	g.heap = make([]candidate, 0, 512)
+	g.heap = slices.Grow(g.heap, n*(n-1)/2*(12+(n-2)*(n+1))/12)
 	add := func(set uint32, cost float64) {
 		if cost < 0 {
-			g.heap = append(g.heap, candidate{subset: subset{set, cost}})
+			g.heap = append(g.heap, candidate{cost: cost, bits: set})
 		}
 	}
 	for i := range n {

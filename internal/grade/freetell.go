@@ -35,6 +35,7 @@ const (
 // box: a box costs nothing at best.
 func tell(ts []trace, p ink.Pointer, unit float64) (best telling) {
 	c := makeClan(ts, unit)
+	g := new(grouping)
 	n := -1
 	for _, s := range scales {
 		c.gather(s)
@@ -47,7 +48,7 @@ func tell(ts []trace, p ink.Pointer, unit float64) (best telling) {
 		t.guides = dropGuides(t.bars, p)
 		t.bars, t.others = choose(t.bars, unit)
 		t.cost = priceStrain*c.strain + priceLoose*float64(len(t.bars))
-		t.read(&best, first, unit)
+		t.read(g, &best, first, unit)
 		if best.clear() {
 			break
 		}
@@ -59,19 +60,19 @@ func tell(ts []trace, p ink.Pointer, unit float64) (best telling) {
 // read tells t's bars apart and keeps the likeliest way in best, if it is
 // likelier than that or the first. The box of the one with the cheapest sets
 // says how much more the sets of another may cost.
-func (t *telling) read(best *telling, first bool, unit float64) {
+func (t *telling) read(g *grouping, best *telling, first bool, unit float64) {
 	limit := 0.0
 	loose := priceLoose * float64(len(t.bars))
 	strain := t.cost - loose
 	if !first {
 		limit = min(limit, best.cost-strain)
 	}
-	g := newGrouping(t.bars, weave(t.bars, unit))
+	g.begin(t.bars, weave(t.bars, unit))
 	ways := g.best(1, limit)
 	if len(ways) == 0 {
 		ways = make([]triple, 1)
 	}
-	points := vanishing{}
+	points := make(vanishing, 0, 3*maxTriples)
 	for n := 0; n < len(ways); n++ {
 		w := *t
 		w.cost = strain + ways[n].cost + loose
