@@ -10,7 +10,15 @@ import (
 // on the sheet and the logarithm of the viewing distance in mm.
 type view struct{ x, y, logF float64 }
 
-func (v *view) part(i int) *float64 { return [...]*float64{&v.x, &v.y, &v.logF}[i] }
+func (v *view) part(i int) *float64 {
+	switch i {
+	case 0:
+		return &v.x
+	case 1:
+		return &v.y
+	}
+	return &v.logF
+}
 
 // outlook is what is taken for likely of a view before anything is drawn:
 // means with standard deviations.
@@ -35,42 +43,57 @@ type squares struct {
 
 var pairs = [3][2]int{{0, 1}, {0, 2}, {1, 2}}
 
-// sight is the unit direction from the eye to a vanishing point, with its
-// slopes by the parts of the view.
+// toward returns the unit direction from the eye to a point of the picture.
+func (v *view) toward(p geom.Point) geom.Vec3 { return v.sight(p, math.Exp(v.logF)).d }
+
+// sight is the unit direction from the eye to a vanishing point, with the
+// inverse of the length and the weight that it had before.
 type sight struct {
-	d geom.Vec3
-	j [3]geom.Vec3
+	d    geom.Vec3
+	l, w float64
 }
 
-func (v *view) sight(p geom.Point) sight {
-	f := math.Exp(v.logF)
+// sight looks at p from the viewing distance f, which is that of v.
+func (v *view) sight(p geom.Point, f float64) sight {
 	// Any scale of p is the same point; one near 1 keeps the numbers tame.
-	k := 1 / (math.Hypot(p.X, p.Y) + math.Abs(p.W)*f)
+	k := 1 / (max(math.Abs(p.X), math.Abs(p.Y)) + math.Abs(p.W)*f)
 	p = geom.Point{X: p.X * k, Y: p.Y * k, W: p.W * k}
 	t := p.From(geom.Vec{X: v.x, Y: v.y})
 	d := geom.Vec3{X: t.X / f, Y: t.Y / f, Z: p.W}
-	l := d.Len()
-	s := sight{d: d.Scale(1 / l)}
-	for i, g := range [3]geom.Vec3{{X: -p.W / f}, {Y: -p.W / f}, {X: -d.X, Y: -d.Y}} {
-		s.j[i] = g.Sub(s.d.Scale(s.d.Dot(g))).Scale(1 / l)
-	}
-	return s
+	l := 1 / math.Sqrt(d.Dot(d))
+	return sight{d.Scale(l), l, p.W}
 }
+
+// slopes returns the slopes of the direction by the parts of the view.
+func (s *sight) slopes(f float64) (j [3]geom.Vec3) {
+	x := -s.w / f * s.l
+	j[0] = s.across(geom.Vec3{X: x})
+	j[1] = s.across(geom.Vec3{Y: x})
+	j[2] = s.across(geom.Vec3{X: -s.d.X, Y: -s.d.Y})
+	return j
+}
+
+// across is the part of g square to the direction.
+func (s *sight) across(g geom.Vec3) geom.Vec3 { return g.Sub(s.d.Scale(s.d.Dot(g))) }
 
 // normal sums the normal equations of the three right angles and the outlook
 // at v.
 func (q *squares) normal(v view, o *outlook) (a [3][3]float64, b [3]float64, chi2 float64) {
+	f := math.Exp(v.logF)
 	var s [3]sight
+	var slope [3][3]geom.Vec3
 	for i := range s {
-		s[i] = v.sight(q.at[i])
+		s[i] = v.sight(q.at[i], f)
+		slope[i] = s[i].slopes(f)
 	}
 	for k, ij := range pairs {
 		p, r := &s[ij[0]], &s[ij[1]]
 		c := min(1-1e-9, max(-1+1e-9, p.d.Dot(r.d)))
 		e, w := math.Asin(c), 1/(q.sd[k]*q.sd[k])
+		root := 1 / math.Sqrt(1-c*c)
 		var j [3]float64
 		for i := range j {
-			j[i] = (p.j[i].Dot(r.d) + p.d.Dot(r.j[i])) / math.Sqrt(1-c*c)
+			j[i] = (slope[ij[0]][i].Dot(r.d) + p.d.Dot(slope[ij[1]][i])) * root
 		}
 		chi2 += w * e * e
 		for m := range j {

@@ -48,6 +48,7 @@ type scene struct {
 	sd      [3]float64 // of the right angles between the sets
 	near    *view      // where to look for the view; nil: anywhere
 	fixed   bool       // the view is near itself
+	shape   shape      // where to look for the box's shape, then the shape
 }
 
 // vista is an outcome with the standard deviation of each part; known says
@@ -145,6 +146,7 @@ func (f *freeDrawing) scene() (s scene, ok bool) {
 		copy(s.met[:], f.cornerMet)
 	}
 	s.sd = s.squareness()
+	s.shape = anyShape
 	return s, true
 }
 
@@ -182,11 +184,11 @@ func (s *scene) squareness() (sd [3]float64) {
 		sum := float64(rightness * rightness)
 		for e := range 2 {
 			p, q := &s.sets[ij[e]], &s.sets[ij[1-e]]
-			other := v.sight(q.point(1 / parallelMM)).d
-			here := v.sight(p.point(1 / parallelMM)).d
+			other := v.toward(q.point(1 / parallelMM))
+			here := v.toward(p.point(1 / parallelMM))
 			for _, step := range p.spreads() {
 				m := p.moved(step)
-				there := v.sight(m.point(1 / parallelMM)).d
+				there := v.toward(m.point(1 / parallelMM))
 				if here.Dot(there) < 0 {
 					there = there.Scale(-1)
 				}
@@ -220,7 +222,7 @@ func (s *scene) outcome() (o outcome, known [outTotal]bool) {
 		o[outCone] = max(o[outCone], math.Atan(c.Sub(p).Len()/math.Exp(v.logF)))
 	}
 	known[outCone] = true
-	if size, ok := boxSizes(v, &s.corners, &s.met, &at); ok {
+	if size, ok := s.shape.see(v, &s.corners, &s.met, &at); ok {
 		o[outDepth], o[outHeight] = math.Log(size[1]/size[0]), math.Log(size[2]/size[0])
 		known[outDepth], known[outHeight] = true, true
 	}
