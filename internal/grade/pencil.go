@@ -149,6 +149,9 @@ func (p *pencil) nearby(q *pencil, rays []ray) bool {
 	return ibb*db*db+2*ibk*db*dk+ikk*dk*dk < 9
 }
 
+// settled is the square of a step, in standard deviations, too small to see.
+const settled = 1e-12
+
 // refine runs Levenberg-Marquardt to the nearest optimum.
 func (p *pencil) refine(rays []ray) {
 	ibb, ibk, ikk, gb, gk, chi2 := p.information(rays)
@@ -165,6 +168,11 @@ func (p *pencil) refine(rays []ray) {
 		q.set(p.beta+db, p.kappa+dk)
 		nbb, nbk, nkk, nb, nk, next := q.information(rays)
 		if !(next <= chi2) {
+			// Right at the optimum steps only lose to what they leave out, the
+			// weights' own slopes.
+			if ibb*db*db+2*ibk*db*dk+ikk*dk*dk < settled {
+				return
+			}
 			if lambda *= 10; lambda > 1e8 {
 				return
 			}
