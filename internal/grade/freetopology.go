@@ -27,22 +27,26 @@ type web struct {
 	corner [maxBars][maxBars]float64
 	// facing: lines i and j are opposite sides of a face.
 	facing [maxBars][maxBars]float64
+	// surest: what each end meets the most surely.
+	surest [maxBars][2]contact
+}
+
+// contact is an end of a line and how surely it is met.
+type contact struct {
+	line, end int
+	touch     float64
 }
 
 // inLine is the sine of the angle below which two lines make no corner.
 const inLine = 0.12
 
-// meets returns how surely end a of line p and end b of line q are one
-// corner.
-func meets(p *bar, a int, q *bar, b int, unit float64) float64 {
-	s := p.dir.Cross(q.dir)
-	pa, qb := p.end(a), q.end(b)
-	d := pa.Sub(qb)
-	if math.Abs(s) < inLine { // along one line: no corner of a box
+// meets returns how surely ends of the lines p and q that lie d mm apart are
+// one corner.
+func meets(p, q *bar, d, unit float64) float64 {
+	if math.Abs(p.dir.Cross(q.dir)) < inLine { // along one line: no corner of a box
 		return 0
 	}
-	near := cornerNear*unit + cornerShare*(p.length+q.length)/2
-	x := d.Len() / near
+	x := d / (cornerNear*unit + cornerShare*(p.length+q.length)/2)
 	return 1 / (1 + x*x*x*x)
 }
 
@@ -51,19 +55,40 @@ func meets(p *bar, a int, q *bar, b int, unit float64) float64 {
 // the less likely to meet there.
 const rivalry = 1.5
 
-// second returns how near, in mm, the second nearest end of another line is
-// to each end: two lines besides its own come to every corner of a box.
-func second(bars []bar) (near [maxBars][2]float64) {
+// apart are the distances in mm between the ends of lines, for each two that
+// make a corner at all.
+type apart struct {
+	gaps  [maxBars][maxBars]gaps
+	cross [maxBars][maxBars]bool
+}
+
+func measureApart(bars []bar) *apart {
+	d := new(apart)
 	for i := range bars {
+		for j := range i {
+			if math.Abs(bars[i].dir.Cross(bars[j].dir)) < inLine {
+				continue
+			}
+			d.cross[i][j], d.cross[j][i] = true, true
+			g := gapsOf(&bars[i], &bars[j])
+			d.gaps[i][j] = g
+			d.gaps[j][i] = gaps{{g[0][0], g[1][0]}, {g[0][1], g[1][1]}}
+		}
+	}
+	return d
+}
+
+// second returns how near, in mm, the second nearest end of another line is
+// to each end of n: two lines besides its own come to every corner of a box.
+func (d *apart) second(n int) (near [maxBars][2]float64) {
+	for i := range n {
 		for a := range 2 {
 			first, next := math.Inf(1), math.Inf(1)
-			for j := range bars {
-				if j == i || math.Abs(bars[i].dir.Cross(bars[j].dir)) < inLine {
-					continue
+			for j := range n {
+				if d.cross[i][j] {
+					g := min(d.gaps[i][j][a][0], d.gaps[i][j][a][1])
+					first, next = min(first, g), min(next, max(first, g))
 				}
-				p := bars[i].end(a)
-				d := min(p.Sub(bars[j].end(0)).Len(), p.Sub(bars[j].end(1)).Len())
-				first, next = min(first, d), min(next, max(first, d))
 			}
 			near[i][a] = next
 		}
@@ -74,20 +99,31 @@ func second(bars []bar) (near [maxBars][2]float64) {
 // weave finds corners and faces.
 func weave(bars []bar, unit float64) *web {
 	w := &web{n: len(bars)}
-	near := second(bars)
+	apart := measureApart(bars)
+	near := apart.second(w.n)
 	for i := range bars {
 		for j := range i {
+			if !apart.cross[i][j] {
+				continue
+			}
 			for a := range 2 {
 				for b := range 2 {
-					m := meets(&bars[i], a, &bars[j], b, unit)
-					d := bars[i].end(a).Sub(bars[j].end(b)).Len() + rivalry*unit
+					d := apart.gaps[i][j][a][b]
+					m := meets(&bars[i], &bars[j], d, unit)
 					for _, n := range [2]float64{near[i][a], near[j][b]} {
-						if r := (n + rivalry*unit) / d; r < 1 {
+						if n < d {
+							r := (n + rivalry*unit) / (d + rivalry*unit)
 							m *= r * r
 						}
 					}
 					w.touch[i][a][j][b], w.touch[j][b][i][a] = m, m
 					w.corner[i][j] = max(w.corner[i][j], m)
+					if s := &w.surest[i][a]; m > s.touch {
+						*s = contact{j, b, m}
+					}
+					if s := &w.surest[j][b]; m > s.touch {
+						*s = contact{i, a, m}
+					}
 				}
 			}
 			w.corner[j][i] = w.corner[i][j]
@@ -107,17 +143,28 @@ func weave(bars []bar, unit float64) *web {
 // face returns how surely i and j are joined at both ends by two more lines,
 // the first end of i being joined with end b of j.
 func (w *web) face(i, j, b int) float64 {
-	return math.Sqrt(w.bridge(i, 0, j, b) * w.bridge(i, 1, j, 1-b))
+	p := w.bridge(i, 0, j, b)
+	if p == 0 {
+		return 0
+	}
+	return math.Sqrt(p * w.bridge(i, 1, j, 1-b))
 }
 
 // bridge returns how surely some line leads from end a of i to end b of j.
-func (w *web) bridge(i, a, j, b int) (best float64) {
-	for k := range w.n {
-		if k == i || k == j {
-			continue
-		}
-		for e := range 2 {
-			best = max(best, w.touch[i][a][k][e]*w.touch[j][b][k][1-e])
+// Most of them are ruled out at once by those that meet either end the most
+// surely.
+func (w *web) bridge(i, a, j, b int) float64 {
+	from, to := w.touch[i][a][:w.n], w.touch[j][b][:w.n]
+	p, q := &w.surest[i][a], &w.surest[j][b]
+	best := max(p.touch*to[p.line][1-p.end], q.touch*from[q.line][1-q.end])
+	if !(p.touch*q.touch > best) {
+		return best
+	}
+	for k := range from {
+		for e, t := range from[k] {
+			if t*q.touch > best {
+				best = max(best, t*to[k][1-e])
+			}
 		}
 	}
 	return best
@@ -135,15 +182,15 @@ func choose(bars []bar, unit float64) (kept, others []bar) {
 	}
 	held := make([]float64, len(bars))
 	for i := range bars {
-		for a, p := range ends[i] {
+		for _, p := range ends[i] {
 			best := 0.0
 			for j := range bars {
 				if j == i {
 					continue
 				}
-				for b, q := range ends[j] {
+				for _, q := range ends[j] {
 					if d := p.Sub(q); math.Abs(d.X)+math.Abs(d.Y) < 30*unit {
-						best = max(best, meets(&bars[i], a, &bars[j], b, unit))
+						best = max(best, meets(&bars[i], &bars[j], d.Len(), unit))
 					}
 				}
 			}
