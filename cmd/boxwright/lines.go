@@ -62,9 +62,27 @@ func eachLine[T any](ctx context.Context, in io.Reader, work func(n int, line []
 	return q, f
 }
 
-// readLines starts the work on one line after the other, at most the queue's
-// length at once. Empty lines have no result.
+// task is one line to work on.
+type task[T any] struct {
+	n      int
+	line   []byte
+	fault  error
+	answer chan<- T
+}
+
+// readLines hands out one line after the other, at most the queue's length at
+// once, to workers that last: their stacks have grown as deep as the work goes
+// after the first line. Empty lines have no result.
 func readLines[T any](ctx context.Context, in io.Reader, queue chan<- chan T, work func(n int, line []byte, err error) T) error {
+	tasks := make(chan task[T], cap(queue))
+	defer close(tasks)
+	for range runtime.GOMAXPROCS(0) {
+		go func() {
+			for t := range tasks {
+				t.answer <- work(t.n, t.line, t.fault)
+			}
+		}()
+	}
 	r := bufio.NewReaderSize(in, 1<<16)
 	for n := 1; ; n++ {
 		line, long, err := readLine(r)
@@ -82,7 +100,11 @@ func readLines[T any](ctx context.Context, in io.Reader, queue chan<- chan T, wo
 			case <-ctx.Done():
 				return ctx.Err()
 			}
-			go func() { answer <- work(n, line, fault) }()
+			select {
+			case tasks <- task[T]{n, line, fault, answer}:
+			case <-ctx.Done():
+				return ctx.Err()
+			}
 		}
 		if err != nil {
 			return nil

@@ -49,11 +49,13 @@ type candidate struct {
 // that hold them.
 type grouping struct {
 	rays []sightline
-	web  *web
 	diam float64
 	heap []candidate // the least first
 	out  []subset    // exactly known, by rising cost
 	two  float64     // what the cheapest two of out without a common line cost
+
+	apart apart
+	web   web
 
 	alone  [maxBars]float64
 	pair   [maxBars][maxBars]float64
@@ -68,17 +70,20 @@ type three struct {
 }
 
 // newGrouping prepares the search among some lines.
-func newGrouping(bars []bar, w *web) *grouping {
+func newGrouping(bars []bar, unit float64) *grouping {
 	g := new(grouping)
-	g.begin(bars, w)
+	g.begin(bars, unit)
 	return g
 }
 
 // begin is newGrouping in the room of a search that is over.
-func (g *grouping) begin(bars []bar, w *web) {
-	rays, heap, out := g.rays[:0], g.heap[:0], g.out[:0]
-	*g = grouping{}
-	g.web, g.rays, g.heap, g.out = w, rays, heap, out
+func (g *grouping) begin(bars []bar, unit float64) {
+	g.rays, g.heap, g.out, g.two = g.rays[:0], g.heap[:0], g.out[:0], 0
+	for i := range g.threes {
+		g.threes[i].known = false
+	}
+	g.apart.measure(bars)
+	g.web.weave(bars, &g.apart, unit)
 	lo, hi := geom.Vec{X: math.Inf(1), Y: math.Inf(1)}, geom.Vec{X: math.Inf(-1), Y: math.Inf(-1)}
 	for i := range bars {
 		b := &bars[i]

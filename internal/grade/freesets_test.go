@@ -85,10 +85,9 @@ func TestFreeSearchIsExact(t *testing.T) {
 	drawings := 0
 	check := func(a *Attempt) {
 		bars := freeBars(a)
-		w := weave(bars, 1)
-		g := newGrouping(bars, w)
+		g := newGrouping(bars, 1)
 		g.best(maxTriples, 0)
-		all := newGrouping(bars, w)
+		all := newGrouping(bars, 1)
 		for len(all.heap) > 0 {
 			if s, ok := all.next(); ok {
 				if n := len(all.out); n > 0 && s.cost < all.out[n-1].cost {
@@ -120,7 +119,7 @@ func TestFreeSearchIsExact(t *testing.T) {
 		if cut < want.limit { // what was cut off could be part of the best
 			return
 		}
-		two := newGrouping(bars, w)
+		two := newGrouping(bars, 1)
 		first := two.best(1, 0)
 		for n, got := range [][]triple{g.best(maxTriples, 0), two.best(maxTriples, 0)} {
 			if len(got) != len(want.all) {
@@ -140,7 +139,7 @@ func TestFreeSearchIsExact(t *testing.T) {
 			t.Fatalf("first %v, want %v", first, want.all[0])
 		}
 		limit := want.all[len(want.all)/2].cost + 1e-9
-		for i, got := range newGrouping(bars, w).best(maxTriples, limit) {
+		for i, got := range newGrouping(bars, 1).best(maxTriples, limit) {
 			if got.cost >= limit || !(math.Abs(got.cost-want.all[i].cost) < 1e-9) {
 				t.Fatalf("below %v: %v", limit, got)
 			}

@@ -67,7 +67,7 @@ func (t *telling) read(g *grouping, best *telling, first bool, unit float64) {
 	if !first {
 		limit = min(limit, best.cost-strain)
 	}
-	g.begin(t.bars, weave(t.bars, unit))
+	g.begin(t.bars, unit)
 	ways := g.best(1, limit)
 	if len(ways) == 0 {
 		ways = make([]triple, 1)

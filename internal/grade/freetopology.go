@@ -62,8 +62,8 @@ type apart struct {
 	cross [maxBars][maxBars]bool
 }
 
-func measureApart(bars []bar) *apart {
-	d := new(apart)
+func (d *apart) measure(bars []bar) {
+	d.cross = [maxBars][maxBars]bool{}
 	for i := range bars {
 		for j := range i {
 			if math.Abs(bars[i].dir.Cross(bars[j].dir)) < inLine {
@@ -75,7 +75,6 @@ func measureApart(bars []bar) *apart {
 			d.gaps[j][i] = gaps{{g[0][0], g[1][0]}, {g[0][1], g[1][1]}}
 		}
 	}
-	return d
 }
 
 // second returns how near, in mm, the second nearest end of another line is
@@ -96,10 +95,9 @@ func (d *apart) second(n int) (near [maxBars][2]float64) {
 	return near
 }
 
-// weave finds corners and faces.
-func weave(bars []bar, unit float64) *web {
-	w := &web{n: len(bars)}
-	apart := measureApart(bars)
+// weave finds the corners and faces that lines so far apart make.
+func (w *web) weave(bars []bar, apart *apart, unit float64) {
+	*w = web{n: len(bars)}
 	near := apart.second(w.n)
 	for i := range bars {
 		for j := range i {
@@ -137,7 +135,6 @@ func weave(bars []bar, unit float64) *web {
 			w.facing[i][j], w.facing[j][i] = f, f
 		}
 	}
-	return w
 }
 
 // face returns how surely i and j are joined at both ends by two more lines,
