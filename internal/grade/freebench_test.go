@@ -26,6 +26,41 @@ func BenchmarkFree(b *testing.B) {
 	benchmarkFree(b, simHands[2].draw(r, x, nil).a)
 }
 
+// BenchmarkFreePublished grades the published hands' free drawings and the
+// others by turns, and reports what one of each kind costs and how many times
+// a free one costs a given one.
+func BenchmarkFreePublished(b *testing.B) {
+	type drawing struct {
+		x *drill.Exercise
+		a *Attempt
+	}
+	var kinds [2][]drawing // given, free
+	for _, d := range documents(b, "hands.jsonl.gz") {
+		k := 0
+		if d.Exercise.Drill == drill.Free {
+			k = 1
+		}
+		kinds[k] = append(kinds[k], drawing{d.exercise(), d.attempt()})
+	}
+	var spent [2]time.Duration
+	n := 0
+	for b.Loop() {
+		for k, ds := range kinds {
+			start := time.Now()
+			d := ds[n%len(ds)]
+			if _, err := Of(d.x, d.a, Hand{}); err != nil {
+				b.Fatal(err)
+			}
+			spent[k] += time.Since(start)
+		}
+		n++
+	}
+	given, free := float64(spent[0])/float64(n), float64(spent[1])/float64(n)
+	b.ReportMetric(given, "ns/given")
+	b.ReportMetric(free, "ns/free")
+	b.ReportMetric(free/given, "free/given")
+}
+
 func BenchmarkFreeScribble(b *testing.B) {
 	benchmarkFree(b, scribble(rand.New(rand.NewPCG(1, 2)), ink.MaxStrokes))
 }
