@@ -133,6 +133,16 @@ func (c *clan) gather(limit float64) {
 	}
 }
 
+// left is how many lines there are so far.
+func (c *clan) left() (n int) {
+	for _, ts := range c.members {
+		if ts != nil {
+			n++
+		}
+	}
+	return n
+}
+
 // bars returns the lines as they are gathered so far.
 func (c *clan) bars(p ink.Pointer) (bars []bar) {
 	for _, ts := range c.members {

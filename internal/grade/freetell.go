@@ -32,23 +32,26 @@ const (
 
 // tell reads the traces in several ways and returns the likeliest. A way whose
 // lines and sets alone cost more than the best whole one is not tried as a
-// box: a box costs nothing at best.
+// box, as a box costs nothing at best, and lines that cost more however they
+// are told apart are not told apart at all.
 func tell(ts []trace, p ink.Pointer, unit float64) (best telling) {
 	c := makeClan(ts, unit)
 	g := new(grouping)
 	n := -1
 	for _, s := range scales {
 		c.gather(s)
-		var t telling
-		if t.bars = c.bars(p); len(t.bars) == n {
+		strain := priceStrain * c.strain
+		first := n < 0
+		m := c.left()
+		if m == n || !first && strain+leastCost(m) >= best.cost {
 			continue
 		}
-		first := n < 0
-		n = len(t.bars)
+		n = m
+		var t telling
+		t.bars = c.bars(p)
 		t.guides = dropGuides(t.bars, p)
 		t.bars, t.others = choose(t.bars, unit)
-		t.cost = priceStrain*c.strain + priceLoose*float64(len(t.bars))
-		t.read(g, &best, first, unit)
+		t.read(g, strain, &best, first, unit)
 		if best.clear() {
 			break
 		}
@@ -57,13 +60,19 @@ func tell(ts []trace, p ink.Pointer, unit float64) (best telling) {
 	return best
 }
 
+// leastCost is what n lines cost at least, told apart in whatever way.
+func leastCost(n int) float64 {
+	n = min(n, maxBars)
+	in := min(n, 3*4)
+	return priceLoose*float64(n-in) - priceOut*float64(in)
+}
+
 // read tells t's bars apart and keeps the likeliest way in best, if it is
 // likelier than that or the first. The box of the one with the cheapest sets
 // says how much more the sets of another may cost.
-func (t *telling) read(g *grouping, best *telling, first bool, unit float64) {
+func (t *telling) read(g *grouping, strain float64, best *telling, first bool, unit float64) {
 	limit := 0.0
 	loose := priceLoose * float64(len(t.bars))
-	strain := t.cost - loose
 	if !first {
 		limit = min(limit, best.cost-strain)
 	}

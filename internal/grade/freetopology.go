@@ -28,13 +28,35 @@ type web struct {
 	// facing: lines i and j are opposite sides of a face.
 	facing [maxBars][maxBars]float64
 	// surest: what each end meets the most surely.
-	surest [maxBars][2]contact
+	surest [maxBars][2]contacts
 }
 
-// contact is an end of a line and how surely it is met.
+// contacts are some ends of lines that an end meets, the surest first, and
+// how surely the next one after these is met.
+type contacts struct {
+	of   [4]contact
+	rest float64
+}
+
 type contact struct {
-	line, end int
 	touch     float64
+	line, end uint8
+}
+
+func (c *contacts) add(line, end int, touch float64) {
+	if touch <= c.rest {
+		return
+	}
+	if touch <= c.of[3].touch {
+		c.rest = touch
+		return
+	}
+	c.rest = c.of[3].touch
+	k := 3
+	for ; k > 0 && c.of[k-1].touch < touch; k-- {
+		c.of[k] = c.of[k-1]
+	}
+	c.of[k] = contact{touch, uint8(line), uint8(end)}
 }
 
 // inLine is the sine of the angle below which two lines make no corner.
@@ -116,12 +138,8 @@ func (w *web) weave(bars []bar, apart *apart, unit float64) {
 					}
 					w.touch[i][a][j][b], w.touch[j][b][i][a] = m, m
 					w.corner[i][j] = max(w.corner[i][j], m)
-					if s := &w.surest[i][a]; m > s.touch {
-						*s = contact{j, b, m}
-					}
-					if s := &w.surest[j][b]; m > s.touch {
-						*s = contact{i, a, m}
-					}
+					w.surest[i][a].add(j, b, m)
+					w.surest[j][b].add(i, a, m)
 				}
 			}
 			w.corner[j][i] = w.corner[i][j]
@@ -148,20 +166,23 @@ func (w *web) face(i, j, b int) float64 {
 }
 
 // bridge returns how surely some line leads from end a of i to end b of j.
-// Most of them are ruled out at once by those that meet either end the most
-// surely.
-func (w *web) bridge(i, a, j, b int) float64 {
-	from, to := w.touch[i][a][:w.n], w.touch[j][b][:w.n]
-	p, q := &w.surest[i][a], &w.surest[j][b]
-	best := max(p.touch*to[p.line][1-p.end], q.touch*from[q.line][1-q.end])
-	if !(p.touch*q.touch > best) {
+// The surest contacts of an end nearly always rule out all others.
+func (w *web) bridge(i, a, j, b int) (best float64) {
+	from, to := &w.surest[i][a], &w.touch[j][b]
+	most := w.surest[j][b].of[0].touch
+	for n := range from.of {
+		c := &from.of[n]
+		if c.touch*most <= best {
+			return best
+		}
+		best = max(best, c.touch*to[c.line][1-c.end])
+	}
+	if from.rest*most <= best {
 		return best
 	}
-	for k := range from {
-		for e, t := range from[k] {
-			if t*q.touch > best {
-				best = max(best, t*to[k][1-e])
-			}
+	for k := range w.n {
+		for e, t := range w.touch[i][a][k] {
+			best = max(best, t*to[k][1-e])
 		}
 	}
 	return best
