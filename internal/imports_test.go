@@ -24,13 +24,14 @@ var mayImport = map[string][]string{
 	"internal/drill":       {"geom", "perspective"},
 	"internal/grade":       {"geom", "perspective", "ink", "drill"},
 	"internal/assess":      {"drill", "grade", "ink"},
-	"internal/sheet":       {"geom", "perspective", "ink", "drill", "grade"},
+	"internal/guide":       {"geom", "perspective", "drill"},
+	"internal/sheet":       {"geom", "perspective", "ink", "drill", "grade", "guide"},
 	"internal/progress":    {"geom", "perspective", "drill", "grade"},
 	"internal/api":         {"geom", "perspective", "ink", "drill", "grade", "sheet"},
 	"internal/api/openapi": {}, // for tests
-	"internal/page":        {"geom", "perspective", "ink", "account", "drill", "grade", "progress", "sheet"},
+	"internal/page":        {"geom", "perspective", "ink", "account", "drill", "grade", "guide", "progress", "sheet"},
 	"internal/store":       {"account", "drill", "grade", "ink", "progress", "migrations"},
-	"internal/server":      {"geom", "perspective", "ink", "drill", "grade", "sheet", "progress", "account", "api", "page", "store", "web"},
+	"internal/server":      {"geom", "perspective", "ink", "drill", "grade", "guide", "sheet", "progress", "account", "api", "page", "store", "web"},
 	"cmd/boxwright":        {"server", "store", "api", "assess", "drill", "grade", "sheet"},
 	"migrations":           {},
 	"web":                  {},
@@ -38,7 +39,7 @@ var mayImport = map[string][]string{
 
 // pure packages do no I/O and use no clock and no global randomness.
 var pure = []string{"internal/geom", "internal/account", "internal/perspective", "internal/ink", "internal/drill",
-	"internal/grade", "internal/assess", "internal/sheet", "internal/progress"}
+	"internal/grade", "internal/guide", "internal/assess", "internal/sheet", "internal/progress"}
 
 var impure = []string{"os", "net", "net/http", "database/sql", "log", "log/slog", "context", "math/rand", "crypto/rand", "syscall", "io/ioutil", "path/filepath"}
 
