@@ -233,8 +233,8 @@ func (b *box) marks() []Dot {
 // ending draws the edges firmly, the hidden ones too, and checks.
 func (b *box) ending() []Step {
 	steps := []Step{{Text: "Draw the visible edges firmly on the light lines.",
-		Lines: b.pick(Edge, func(_ int, e drill.Edge) bool { return !e.Hidden && !e.Given })}}
-	hidden := b.pick(Hidden, func(_ int, e drill.Edge) bool { return e.Hidden && !e.Given })
+		Lines: b.pick(Edge, func(_ int, e drill.Edge) bool { return !e.Hidden })}}
+	hidden := b.pick(Hidden, func(_ int, e drill.Edge) bool { return e.Hidden })
 	if len(hidden) > 0 {
 		steps = append(steps, Step{Text: "Draw the hidden edges too, as if the box were transparent, for only then can every line be checked.", Lines: hidden})
 	}

@@ -214,21 +214,27 @@ func (l *layout) label(i int, s Style, h Hue, wanted []rect, wraps [][]string, o
 		Marks: []Mark{setIn(r, lines, media[i].letter, a)}})
 }
 
-// point draws a finite vanishing point: a ringed dot where there is room for
-// it, else an arrow on the way to it; and ticks along the sheet's edge.
+// point draws a finite vanishing point.
 func (l *layout) point(v drill.Point) {
-	at, ok := v.At.Vec()
-	if !ok || !at.Finite() {
+	if at, ok := v.At.Vec(); ok {
+		l.spot(at, PointName(l.x, v), HueOf(v.Set))
+	}
+}
+
+// spot draws a point that has a name: a ringed dot where there is room for
+// it, else an arrow on the way to it.
+func (l *layout) spot(at geom.Vec, name string, h Hue) {
+	if !at.Finite() {
 		return
 	}
-	h, far := HueOf(v.Set), l.paper.dist(at)
+	far := l.paper.dist(at)
 	var ringed Where
 	for i, m := range media {
 		p := &l.places[i]
 		if frame(l.x.Sheet, m.where).grow(-m.inset, -m.inset).holds(at) {
 			ringed |= m.where
 			p.boxes = append(p.boxes, box(at, 5.4, 5.4))
-			wraps := [][]string{{PointName(l.x, v)}}
+			wraps := [][]string{{name}}
 			l.label(i, VanishingLabel, h, l.wrapped(i, at, 3.8, wraps), wraps, at)
 			continue
 		}
@@ -236,7 +242,7 @@ func (l *layout) point(v drill.Point) {
 		if !ok {
 			continue
 		}
-		l.arrow(i, VanishingLabel, ArrowHead, h, tip, dir, l.farWords(m, v, far))
+		l.arrow(i, VanishingLabel, ArrowHead, h, tip, dir, farWords(m, name, far))
 	}
 	if ringed != 0 {
 		off := far > 0
@@ -247,8 +253,8 @@ func (l *layout) point(v drill.Point) {
 
 // farWords says which point an arrow leads to and how far it is, broken into
 // lines in several ways.
-func (l *layout) farWords(m medium, v drill.Point, far float64) [][]string {
-	name, mm := PointName(l.x, v), past(far)
+func farWords(m medium, name string, far float64) [][]string {
+	mm := past(far)
 	if m.where == Narrow {
 		return [][]string{{name, mm}}
 	}

@@ -35,7 +35,7 @@ func PDF(d Drawing, title string) ([]byte, error) {
 	f.SetMargins(0, 0, 0)
 	f.SetAutoPageBreak(false, 0)
 	f.AddPage()
-	p := pdf{f, f.UnicodeTranslatorFromDescriptor("")}
+	p := pdf{f, f.UnicodeTranslatorFromDescriptor(""), 1}
 	if title != "" {
 		p.group(Group{Style: SheetNote, Marks: []Mark{
 			Text{At: geom.Vec{X: 8, Y: d.Size.Height - 5.8}, Size: 3.4, Lines: []string{title}}}})
@@ -56,8 +56,9 @@ func PDF(d Drawing, title string) ([]byte, error) {
 
 // pdf renders marks on one page.
 type pdf struct {
-	f  *fpdf.Fpdf
-	tr func(string) string
+	f    *fpdf.Fpdf
+	tr   func(string) string
+	bold float64 // factor of line widths
 }
 
 func (p pdf) group(g Group) {
@@ -77,7 +78,7 @@ func (p pdf) group(g Group) {
 	}
 	if h.width > 0 {
 		draw += "D"
-		p.f.SetLineWidth(h.width)
+		p.f.SetLineWidth(h.width * p.bold)
 	}
 	dash := dashOf(g.Style, g.Set)
 	if dash != nil {

@@ -31,6 +31,18 @@ const (
 	Leader
 	Good
 	SheetNote // small print on paper only
+	// The lines of a guide, and the same when a step has just added them.
+	GuideGiven
+	GuideGivenNew
+	GuideHorizon
+	GuideHorizonNew
+	GuideLight
+	GuideLightNew
+	GuideEdge
+	GuideEdgeNew
+	GuideHidden
+	GuideHiddenNew
+	GuidePlace // a ring round what the step speaks of
 	styles
 )
 
@@ -43,6 +55,7 @@ const (
 	colourQuiet  = "#5D6270"
 	colourLevel  = "#7D7A6A"
 	colourPale   = "#858B99"
+	colourFaint  = "#767B88" // pale, and in sight on the board too
 	colourRed    = "#B3261E"
 	colourWidth  = "#3F3D9B"
 	colourDepth  = "#9A5200"
@@ -53,12 +66,13 @@ const (
 // how says how one style is drawn.
 type how struct {
 	class   string
-	colour  string  // "": the set's
-	width   float64 // of the line, mm; 0: filled, no line
-	fill    string  // "none", "colour" or a literal colour
-	opacity float64 // 0: opaque
-	dash    float64 // scale of the set's dash; 0: solid always
-	halo    bool    // letters get a rim of the ground's colour
+	colour  string    // "": the set's
+	width   float64   // of the line, mm; 0: filled, no line
+	fill    string    // "none", "colour" or a literal colour
+	opacity float64   // 0: opaque
+	dash    float64   // scale of the set's dash; 0: solid always
+	halo    bool      // letters get a rim of the ground's colour
+	own     []float64 // a dash of the style's own, mm
 }
 
 var looks = [styles]how{
@@ -87,7 +101,22 @@ var looks = [styles]how{
 	Leader:          {class: "leader", colour: colourRed, width: .3, fill: "none"},
 	Good:            {class: "good", colour: colourQuiet, width: .45, fill: "none"},
 	SheetNote:       {class: "sheet-note", colour: colourQuiet, fill: "colour"},
+	GuideGiven:      {class: "guide-given", colour: colourGiven, width: .5, fill: "none"},
+	GuideGivenNew:   {class: "guide-given", width: 1.1, fill: "none"},
+	GuideHorizon:    {class: "guide-horizon", colour: colourLevel, width: .4, fill: "none"},
+	GuideHorizonNew: {class: "guide-horizon", colour: colourInk, width: .9, fill: "none"},
+	GuideLight:      {class: "guide-light", colour: colourFaint, width: .3, fill: "none", dash: 1},
+	GuideLightNew:   {class: "guide-light", width: .6, fill: "none", dash: 1},
+	GuideEdge:       {class: "guide-edge", colour: colourInk, width: .7, fill: "none"},
+	GuideEdgeNew:    {class: "guide-edge", width: 1.2, fill: "none"},
+	GuideHidden:     {class: "guide-hidden", colour: colourInk, width: .45, fill: "none", own: hiddenDash},
+	GuideHiddenNew:  {class: "guide-hidden", width: .9, fill: "none", own: hiddenDash},
+	GuidePlace:      {class: "guide-place", colour: colourInk, width: .5, fill: "none"},
 }
+
+// hiddenDash tells a guide's hidden edges from those in sight (ISO 128: short
+// dashes), mm.
+var hiddenDash = []float64{2.2, 1.3}
 
 // hue is how one set is told from another.
 type hue struct {
@@ -113,8 +142,11 @@ func colourOf(s Style, h Hue) string {
 
 // dashOf returns the dash of style s in set h in mm, nil for a solid line.
 func dashOf(s Style, h Hue) []float64 {
+	if looks[s].own != nil {
+		return looks[s].own
+	}
 	k, dash := looks[s].dash, hues[h].dash
-	if s == Tick || s == Ray {
+	if s == Tick || s == Ray || s == GuideLight || s == GuideLightNew {
 		dash = hues[h].thin
 	}
 	if k == 0 || dash == nil {
