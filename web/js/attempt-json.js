@@ -1,9 +1,11 @@
 // @ts-check
 // The attempt document that is handed in.
+import { markObject } from './mark.js';
 import { thin, round3 } from './stroke.js';
 
 /** @typedef {import('./stroke.js').Stroke} Stroke */
 /** @typedef {import('./stroke.js').Pointer} Pointer */
+/** @typedef {import('./mark.js').Mark} Mark */
 
 /** The server takes 2 MiB; the rest is for what a proxy may add. */
 export const MAX_BYTES = 2_000_000;
@@ -12,12 +14,14 @@ export const MAX_BYTES = 2_000_000;
 const FREE_HAND = ['pen', 'touch', 'mouse'];
 
 /**
- * The kind of most strokes. Among equals a free-hand kind goes first, for
- * the others are told stroke by stroke.
- * @param {readonly Stroke[]} strokes
+ * The kind of most strokes or, where there are none, of most marks. Among
+ * equals a free-hand kind goes first, for the others are told stroke by stroke.
+ * @param {readonly {pointer: Pointer}[]} strokes
+ * @param {readonly Mark[]} [marks]
  * @returns {Pointer}
  */
-export function pointerOf(strokes) {
+export function pointerOf(strokes, marks = []) {
+  if (strokes.length === 0 && marks.length > 0) return pointerOf(marks);
   /** @type {Pointer} */
   let best = 'mouse';
   let most = 0;
@@ -31,7 +35,7 @@ export function pointerOf(strokes) {
 /**
  * Writes the attempt as JSON. Should it come out larger than the server
  * takes, the longest strokes are thinned, and only as far as it needs.
- * @param {{attempt: string, exercise: string, startedAt: number, pxPerMM: number, strokes: readonly Stroke[]}} a
+ * @param {{attempt: string, exercise: string, startedAt: number, pxPerMM: number, strokes: readonly Stroke[], marks?: readonly Mark[]}} a
  * @param {number} [limit] bytes
  */
 export function attemptJSON(a, limit = MAX_BYTES) {
@@ -41,8 +45,9 @@ export function attemptJSON(a, limit = MAX_BYTES) {
       attempt: a.attempt,
       exercise: a.exercise,
       started_at: new Date(a.startedAt).toISOString(),
-      input: { pointer: pointerOf(a.strokes), px_per_mm: Math.max(0.001, round(a.pxPerMM)) },
+      input: { pointer: pointerOf(a.strokes, a.marks), px_per_mm: Math.max(0.001, round(a.pxPerMM)) },
       strokes: a.strokes.map((s) => strokeObject(s, most)),
+      marks: a.marks?.length ? a.marks.map(markObject) : undefined,
     });
     if (text.length <= limit || most <= 2) return text; // all of it is ASCII
   }

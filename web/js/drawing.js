@@ -1,10 +1,11 @@
 // @ts-check
-// The drawing on this page: its lines and steps, kept on the device after
-// each of them.
+// The drawing on this page: its lines, marks and steps, kept on the device
+// after each of them.
 import * as history from './history.js';
 import { MAX_STROKES, restored } from './stroke.js';
 
 /** @typedef {import('./stroke.js').Stroke} Stroke */
+/** @typedef {import('./mark.js').Mark} Mark */
 /** @typedef {import('./vault.js').Draft} Draft */
 
 export class Drawing {
@@ -28,6 +29,14 @@ export class Drawing {
     return this.history.strokes;
   }
 
+  get marks() {
+    return this.history.marks;
+  }
+
+  get empty() {
+    return this.strokes.length === 0 && this.marks.length === 0;
+  }
+
   get full() {
     return this.strokes.length >= MAX_STROKES;
   }
@@ -43,6 +52,17 @@ export class Drawing {
   add(s) {
     if (this.full) return false;
     return this.become(history.added(this.history, s));
+  }
+
+  /** Sets or moves a mark; see history.marked.
+   * @param {Mark} m @param {boolean} [nudge] */
+  mark(m, nudge) {
+    return this.become(history.marked(this.history, m, nudge));
+  }
+
+  /** Takes a mark away. @param {string} key */
+  unmark(key) {
+    return this.become(history.unmarked(this.history, key));
   }
 
   undo() {
@@ -76,7 +96,10 @@ export class Drawing {
    * @param {Draft} d @param {number} clock */
   resume(d, clock) {
     /** @param {any} step */
-    const step = (step) => ('add' in step ? { add: restored(step.add) } : { clear: step.clear.map(restored) });
+    const step = (step) => {
+      if ('add' in step) return { add: restored(step.add) };
+      return 'clear' in step ? { ...step, clear: step.clear.map(restored) } : step;
+    };
     const { done, undone } = this.history;
     this.startedAt = d.startedAt;
     this.zero = Math.min(this.zero, clock - d.shown);

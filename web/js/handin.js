@@ -19,7 +19,7 @@ const RETRY_MS = 3000;
  * @param {HTMLElement} desk whose data-state tells how far things are:
  *   drawing, handing, kept or redline
  * @param {Drawing} drawing
- * @param {{pxPerMM: () => number, say: (words: string) => void, show: (attempt: string, html: string) => void, onState: () => void}} use
+ * @param {{pxPerMM: () => number, say: (words: string) => void, blank: () => string, show: (attempt: string, html: string) => void, onState: () => void}} use
  * @returns {{handIn(): Promise<void>, resume(): Promise<void>}}
  */
 export function makeHandIn(desk, drawing, use) {
@@ -59,7 +59,7 @@ export function makeHandIn(desk, drawing, use) {
     if (entry && e.attempt === entry.attempt) return meet(outcome);
     // Handed in by an earlier page, perhaps before this one was listening.
     if (e.exercise === drawing.exercise && outcome.kind === 'done' &&
-      desk.dataset.state === 'drawing' && drawing.strokes.length === 0) {
+      desk.dataset.state === 'drawing' && drawing.empty) {
       void showRedline(e.attempt);
     }
   });
@@ -87,15 +87,16 @@ export function makeHandIn(desk, drawing, use) {
         return;
       }
       if (desk.dataset.state !== 'drawing') return;
-      if (drawing.strokes.length === 0) {
-        use.say('There is no line on the sheet yet.');
+      const blank = use.blank();
+      if (blank) {
+        use.say(blank);
         return;
       }
       const now = Date.now();
       const attempt = uuid7(now);
       const body = attemptJSON({
         attempt, exercise: drawing.exercise, startedAt: drawing.startedAt,
-        pxPerMM: use.pxPerMM(), strokes: drawing.strokes,
+        pxPerMM: use.pxPerMM(), strokes: drawing.strokes, marks: drawing.marks,
       });
       const mine = { attempt, exercise: drawing.exercise, submit: desk.dataset.submit ?? '', body, made: now };
       entry = mine;

@@ -20,11 +20,17 @@ export function useKeys(page) {
   const canvas = page.paper.wet.canvas;
   canvas.removeAttribute('aria-hidden');
   canvas.setAttribute('role', 'application');
-  canvas.setAttribute('aria-label', LABEL);
+  if (!canvas.hasAttribute('aria-label')) canvas.setAttribute('aria-label', LABEL);
   canvas.tabIndex = 0;
   const liner = makeLiner(page);
   useNudges(liner);
   document.addEventListener('keydown', (e) => onKey(e, page, liner));
+  // Single keys work from the start, unless the learner is already elsewhere.
+  // The frame waits until a key is pressed.
+  if (page.drawable() && (!document.activeElement || document.activeElement === document.body)) {
+    page.desk.dataset.by = 'load';
+    canvas.focus({ preventScroll: true });
+  }
 }
 
 /**
@@ -119,7 +125,8 @@ function makeLiner(page) {
   };
 
   button?.addEventListener('click', () => {
-    if (begun()) page.setMode(null);
+    if (page.plain.keys) page.plain.keys();
+    else if (begun()) page.setMode(null);
   });
 
   return {
@@ -237,7 +244,7 @@ function act(e, page, liner) {
   if (e.key === 'Escape') {
     if (page.cancel()) return true;
     const mine = focused || !!page.desk.contains(at);
-    return mine && page.drawable() && (page.mode()?.drop() ?? false);
+    return mine && page.drawable() && (page.mode()?.drop() ?? page.plain.drop?.() ?? false);
   }
   if (!page.drawable()) {
     if (!focused || e.key !== 'Enter' || page.desk.dataset.state !== 'kept') return false;
@@ -254,6 +261,7 @@ function act(e, page, liner) {
     return true;
   }
   if (!focused || page.busy()) return false;
+  if (page.mode()?.key?.(e) || page.plain.key?.(e)) return true;
   return arrow(e, liner) || (!e.altKey && letter(key, e.shiftKey, page, liner));
 }
 

@@ -16,7 +16,7 @@
 export const TURN = { fine: 0.1, plain: 0.5, coarse: 5 };
 export const STRETCH = { fine: 0.1, plain: 1, coarse: 10 };
 const SHORTEST = 1;
-const LONGEST = 400;
+const LONGEST = 1200; // a line may run to a point far off the sheet
 /** Two points nearer to each other than this are one start. */
 const SAME = 1;
 
@@ -105,9 +105,14 @@ export function starts(exercise, strokes) {
     if (!all.some((s) => Math.hypot(s.x - x, s.y - y) < SAME)) all.push({ x, y, what });
   };
   for (const c of exercise.corners ?? []) if (c) add(c[0], c[1], 'given corner');
+  for (const e of exercise.edges ?? []) for (const p of e.drawn ?? []) add(p[0], p[1], 'end of a given edge');
+  for (const l of exercise.lines ?? []) for (const p of [l.a, l.b]) add(p[0], p[1], 'end of a given line');
+  for (const p of exercise.told?.points ?? []) if (p.at) add(p.at[0], p.at[1], `${p.role} point`);
   (exercise.targets ?? []).forEach((/** @type {any} */ t, /** @type {number} */ i) => {
-    add(t.a[0], t.a[1], `pair ${i + 1}, first dot`);
-    add(t.b[0], t.b[1], `pair ${i + 1}, second dot`);
+    const [a, b] = t.shown ?? [true, true];
+    const pair = a && b;
+    if (a && t.a) add(t.a[0], t.a[1], pair ? `pair ${i + 1}, first dot` : `dot ${i + 1}`);
+    if (b && t.b) add(t.b[0], t.b[1], pair ? `pair ${i + 1}, second dot` : `dot ${i + 1}`);
   });
   strokes.forEach((s, i) => {
     const last = s.x.length - 1;

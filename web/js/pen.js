@@ -16,9 +16,9 @@ const NOTHING = [];
 
 /**
  * @param {Paper} paper
- * @param {{role: () => Role, finish: (s: Stroke) => void, tap: (c: Contact) => boolean, lifted: () => void}} use
+ * @param {{role: () => Role, finish: (s: Stroke) => void, tap: (c: Contact) => boolean, taps: () => boolean, lifted: () => void}} use
  *   finish takes the line; tap is offered what was too short for a line, and
- *   what it accepts is none; lifted is called after each gesture
+ *   what it accepts is none; taps: whether anyone waits for taps; lifted is called after each gesture
  * @returns {Tool & {repaint(): void}}
  */
 export function makePen(paper, use) {
@@ -73,6 +73,7 @@ export function makePen(paper, use) {
     },
 
     cancel: lift,
+    taps: use.taps,
 
     /** Paints the line in the making again, after the canvas was cleared. */
     repaint() {

@@ -15,11 +15,12 @@ import { reach } from './stroke.js';
 /**
  * What a pointer can hold. down begins a gesture, up ends it, cancel takes it
  * back; ahead follows the samples of each event and says where the pointer
- * will probably be, which may be painted until the next event. hover: the pointer moves without
- * touching.
+ * will probably be, which may be painted until the next event. hover: the
+ * pointer moves without touching. taps: taps mean something to it, however
+ * short they are.
  * @typedef {{
  *   down(c: Contact): void, sample(c: Contact): void, up(c: Contact): void, cancel(): void,
- *   ahead?(events: readonly PointerEvent[]): void, hover?(c: Contact): void,
+ *   ahead?(events: readonly PointerEvent[]): void, hover?(c: Contact): void, taps?(): boolean,
  * }} Tool
  */
 
@@ -132,7 +133,8 @@ export function listen(board, paper, use) {
     tool = null;
     read(e);
     contact.p = p; // at the end it is always reported as none
-    const slip = contact.type === 'touch' && contact.ms < TOUCH_MS;
+    const tap = contact.far < TOUCH_PX && t.taps?.();
+    const slip = contact.type === 'touch' && contact.ms < TOUCH_MS && !tap;
     if (slip) t.cancel();
     else t.up(contact);
   };

@@ -117,6 +117,7 @@ export function makeRuler(paper, use) {
     hover(c) {
       if (first) aim(c);
     },
+    taps: () => true,
     drop,
   };
 }

@@ -37,8 +37,11 @@ const { width_mm: width, height_mm: height } = exercise.sheet;
 const drawing = new Drawing(exercise.id, { now: Date.now(), clock: performance.now() });
 const paper = new Paper(board, element('paper'), { width, height });
 
+const asked = exercise.asked ?? {};
+const asksMarks = !!(asked.stray || asked.horizon || asked.points?.length);
+// Where marks are the answer, every line helps to find them.
 /** @type {Role} */
-let role = 'edge';
+let role = asksMarks ? 'construction' : 'edge';
 const drawable = () => desk.dataset.state === 'drawing';
 
 /** @param {Stroke} s */
@@ -53,18 +56,35 @@ const finish = (s) => {
 /**
  * Another way to draw than the free hand. tool takes the pointer's gestures;
  * without one the pen does, and tap is offered what was too short for a line.
- * show paints what is provisional again; drop takes back what is under way
- * and tells whether there was something; pending says what has to be settled
- * before the drawing is handed in.
- * @typedef {{tool?: Tool, tap?: (c: Contact) => boolean, show?: () => void, drop: () => boolean, pending?: () => string, leave: () => void}} Mode
+ * key is offered the keys that the board gets. show paints what is provisional
+ * again; drop takes back what is under way and tells whether there was
+ * something; pending says what has to be settled before the drawing is handed
+ * in.
+ * @typedef {{tool?: Tool, tap?: (c: Contact) => boolean, key?: (e: KeyboardEvent) => boolean, show?: () => void, drop: () => boolean, pending?: () => string, leave: () => void}} Mode
+ */
+/**
+ * What a drill that asks for marks adds to the page, in every mode that does
+ * not see to it itself. keys: what the Keys button opens. blank says why there
+ * is nothing to hand in; question what is asked once before handing in.
+ * @typedef {{tap?: (c: Contact) => boolean, key?: (e: KeyboardEvent) => boolean, drop?: () => boolean, keys?: () => void, blank: () => string, question: () => string}} Plain
  */
 /** @type {Mode | null} */
 let mode = null;
+/** @type {(() => void)[]} */
+const watchers = [];
+let confirmed = ''; // the question that was asked before handing in
+
+/** Tells the other parts that the drawing, the sheet's size or the page's
+ * state has changed. */
+function tell() {
+  for (const f of watchers) f();
+}
 
 const pen = makePen(paper, {
   role: () => role,
   finish,
-  tap: (c) => mode?.tap?.(c) ?? false,
+  tap: (c) => (mode?.tap ?? sheet.plain.tap)?.(c) ?? false,
+  taps: () => !!(mode?.tap ?? sheet.plain.tap),
   lifted: () => mode?.show?.(),
 });
 const pointers = listen(board, paper, {
@@ -78,7 +98,10 @@ const pointers = listen(board, paper, {
   },
 });
 addEventListener('keydown', () => delete desk.dataset.by, { capture: true });
-paper.onResize = () => pen.repaint();
+paper.onResize = () => {
+  pen.repaint();
+  tell();
+};
 
 // Keeping: after each step, and once more where one was under way.
 let keeping = false, stale = false, warned = false;
@@ -109,10 +132,10 @@ function buttons() {
     if (!can && document.activeElement === b) paper.wet.canvas.focus({ preventScroll: true });
     b.disabled = !can;
   };
-  const { done, undone, strokes } = drawing.history;
+  const { done, undone } = drawing.history;
   allow('undo', on && done.length > 0);
   allow('redo', on && undone.length > 0);
-  allow('clear', on && strokes.length > 0);
+  allow('clear', on && !drawing.empty);
   allow('ruler', on);
   allow('role', on);
   allow('keys', on);
@@ -122,25 +145,38 @@ function buttons() {
 
 drawing.onChange = () => {
   paper.show(drawing.strokes);
-  if (drawing.strokes.length > 0) document.querySelector('#panel .help')?.remove();
+  if (!drawing.empty) document.querySelector('#panel .help')?.remove();
+  confirmed = '';
   buttons();
+  tell();
   if (drawable()) void keep();
 };
 
 const handing = makeHandIn(desk, drawing, {
   pxPerMM: () => paper.pxPerMM,
   say,
+  blank: () => sheet.plain.blank(),
   show: (attempt, html) => {
     sheet.setMode(null);
-    redline.then((m) => m.showRedline(desk, paper, attempt, html))
+    redline.then((m) => m.showRedline(desk, paper, attempt, html)).then(tell)
       .catch(() => location.replace(`/attempts/${attempt}`));
   },
-  onState: buttons,
+  onState: () => {
+    buttons();
+    tell();
+  },
 });
 
 /** What the other parts may do with the page. */
 export const sheet = {
-  desk, paper, drawing, exercise, drawable, say,
+  desk, paper, drawing, exercise, drawable, say, pen,
+  /** @type {Plain} */
+  plain: {
+    blank: () => (drawing.empty ? 'There is no line on the sheet yet.' : ''),
+    question: () => '',
+  },
+  /** @param {() => void} f called when the drawing, the sheet's size or the page's state has changed */
+  watch: (f) => void watchers.push(f),
   busy: pointers.busy,
   cancel: pointers.cancel,
   role: () => role,
@@ -158,10 +194,15 @@ export const sheet = {
   handIn() {
     if (pointers.busy()) return;
     const pending = drawable() && mode?.pending?.();
+    const question = drawable() && !sheet.plain.blank() ? sheet.plain.question() : '';
     if (pending) say(pending);
-    else void handing.handIn();
+    else if (question && question !== confirmed) {
+      confirmed = question;
+      say(question);
+    } else void handing.handIn();
   },
   toggleRole: () => {
+    if (asksMarks) return;
     role = role === 'edge' ? 'construction' : 'edge';
     button('role')?.setAttribute('aria-pressed', String(role === 'construction'));
     mode?.show?.();
@@ -174,8 +215,13 @@ button('redo')?.addEventListener('click', sheet.redo);
 button('clear')?.addEventListener('click', sheet.clear);
 button('role')?.addEventListener('click', sheet.toggleRole);
 button('handin')?.addEventListener('click', sheet.handIn);
+if (asksMarks) button('role')?.remove();
 buttons();
 handing.resume().catch(() => {});
+
+const failed = () => say('A part of this page could not be loaded. Load the page again.');
+if (asked.stray) import('./stray.js').then((m) => m.useStrays(sheet)).catch(failed);
+else if (asksMarks) import('./meet.js').then((m) => m.useMeet(sheet)).catch(failed);
 
 // What drawing can do without.
 const redline = import('./redline.js');

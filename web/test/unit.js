@@ -4,12 +4,16 @@
 // the results.
 import * as history from '../js/history.js';
 import * as line from '../js/line.js';
+import * as mark from '../js/mark.js';
+import { edgeWords, nearest, shownEdges } from '../js/edges.js';
+import { askedMarks } from '../js/meet.js';
 import * as local from '../js/vault-local.js';
 import * as outbox from '../js/outbox.js';
 import * as vault from '../js/vault.js';
 import { attemptJSON, pointerOf } from '../js/attempt-json.js';
 import { counted, due } from '../js/rest.js';
 import { schedule } from '../js/replay.js';
+import { Drawing } from '../js/drawing.js';
 import { MAX_SAMPLES, Samples, reach, restored, straight, thin } from '../js/stroke.js';
 import { uuid7 } from '../js/uuid.js';
 
@@ -44,27 +48,136 @@ function dice(seed) {
 /** @param {number} i @param {import('../js/stroke.js').Pointer} [pointer] */
 const stroke = (i, pointer = 'ruler') => straight('edge', pointer, { x: i, y: 1, t: 100 * i }, { x: i, y: 50, t: 100 * i + 40 });
 
+const SHEET = { width: 297, height: 210 };
+
+/** @param {number} x @param {number} y */
+const point = (x, y) => mark.pointAt('p-width', { x, y }, 'pen', SHEET);
+
 /** @type {Record<string, () => void | Promise<void>>} */
 const tests = {
   'history goes back and forth as a list of all states does'() {
     const roll = dice(7);
+    const shown = (/** @type {history.History} */ h) => ({ strokes: h.strokes, marks: h.marks });
     for (let round = 0; round < 200; round++) {
       let h = history.blank;
-      let states = [h.strokes], at = 0;
+      let states = [shown(h)], at = 0;
       for (let i = 0; i < 40; i++) {
-        const n = roll(10);
+        const n = roll(14);
         const old = h;
+        const point = mark.pointAt(`p-${roll(3)}`, { x: i, y: n }, 'touch', SHEET);
         if (n < 4) h = history.added(h, stroke(i));
         else if (n < 6) h = history.undo(h);
         else if (n < 8) h = history.redo(h);
-        else h = history.cleared(h);
+        else if (n < 10) h = history.cleared(h);
+        else if (n < 12) h = history.marked(h, point);
+        else if (n < 13) h = history.marked(h, mark.strayEdge(`e${roll(4)}`, 'mouse'));
+        else h = history.unmarked(h, `p-${roll(3)}`);
         if (n < 4 || n > 7) {
-          if (h !== old) states = [...states.slice(0, ++at), h.strokes];
+          if (h !== old) states = [...states.slice(0, ++at), shown(h)];
         } else at = Math.min(states.length - 1, Math.max(0, at + (n < 6 ? -1 : 1)));
-        same(h.strokes, states[at], `step ${i}`);
-        same(history.fromSteps(h.done, h.undone).strokes, h.strokes, 'rebuilt');
+        same(shown(h), states[at], `step ${i}`);
+        same(shown(history.fromSteps(h.done, h.undone)), shown(h), 'rebuilt');
       }
     }
+  },
+
+  'nudges of one mark are one step'() {
+    let h = history.marked(history.blank, point(10, 10));
+    for (let i = 1; i <= 5; i++) h = history.marked(h, point(10 + i, 10), true);
+    same([h.done.length, h.marks[0].at], [2, [15, 10]], 'nudged');
+    h = history.undo(h);
+    same(h.marks[0].at, [10, 10], 'all nudges are taken back');
+    h = history.marked(h, point(9, 9), true);
+    h = history.marked(h, mark.strayEdge('e1', 'mouse'));
+    h = history.marked(h, point(8, 8), true);
+    same(h.done.length, 4, 'another mark between them ends the nudges');
+  },
+
+  'a draft kept before there were marks goes on'() {
+    const d = new Drawing('x', { now: 1, clock: 0 });
+    const plain = JSON.parse(JSON.stringify(stroke(1), (_, v) => (v instanceof Float64Array ? [...v] : v)));
+    d.resume({ exercise: 'x', startedAt: 1, shown: 5, done: [{ add: plain }, { clear: [plain] }], undone: [] }, 10);
+    same([d.strokes.length, d.marks.length], [0, 0], 'cleared');
+    d.undo();
+    same([d.strokes.length, d.marks.length], [1, 0], 'undone');
+    d.mark(point(1, 2));
+    const again = new Drawing('x', { now: 1, clock: 0 });
+    again.resume(JSON.parse(JSON.stringify(d.draft(20), (_, v) => (v instanceof Float64Array ? [...v] : v))), 30);
+    same([again.marks, again.strokes.length], [d.marks, 1], 'with a mark');
+    again.clear();
+    same(again.empty, true, 'cleared of lines and marks');
+    again.undo();
+    same([again.marks, again.strokes.length], [d.marks, 1], 'and back');
+  },
+
+  'the horizon goes through what is tapped'() {
+    const tap = (/** @type {mark.Mark | null} */ m, /** @type {number} */ x, /** @type {number} */ y, level = false) =>
+      mark.horizonAt(m, { x, y }, level, 'pen', SHEET);
+    const on = (/** @type {mark.Mark} */ m, /** @type {number} */ x, /** @type {number} */ y, /** @type {string} */ what) => {
+      const [a, b, c] = mark.lineOf(m);
+      near(Math.hypot(a, b), 1, 1e-12, `${what}: normal`);
+      near(a * x + b * y + c, 0, 1e-9, what);
+    };
+    let m = tap(null, 30, 80);
+    same(mark.markObject(m), { for: 'horizon', line: [0, 1, -80] }, 'level at first');
+    m = tap(m, 250, 90);
+    on(m, 30, 80, 'first');
+    on(m, 250, 90, 'second');
+    near(mark.tilt(m), (Math.atan2(10, 220) * 180) / Math.PI, 1e-12, 'tilt');
+    m = tap(m, 240, 60);
+    on(m, 30, 80, 'the far place stays');
+    on(m, 240, 60, 'the near one moves');
+    m = tap(m, -700, 70);
+    on(m, -700, 70, 'far off the sheet');
+    on(m, 240, 60, 'the other stays');
+    for (const by of [0.5, -7, 80, 95]) {
+      const t = mark.turned(m, by);
+      let d = mark.tilt(t) - mark.tilt(m) - by;
+      d -= 180 * Math.round(d / 180);
+      near(d, 0, 0.01, `turned by ${by}`);
+      on(t, ...(/** @type {[number, number]} */ (m.at)), 'turned about its first place');
+    }
+    same(mark.lineOf(tap(tap(null, 30, 80, true), 250, 95, true)), [0, 1, -95], 'in a one-point view it stays level');
+    same(mark.nudged(m, 1, -2, SHEET).to, [(m.to ?? [0, 0])[0] + 1, (m.to ?? [0, 0])[1] - 2], 'moved as a whole');
+  },
+
+  'marks are written as the contract says'() {
+    const marks = [mark.pointAt('p-width', { x: 431.23456, y: 79.999 }, 'touch', SHEET), mark.strayEdge('e5', 'touch')];
+    const doc = JSON.parse(attemptJSON({ attempt: uuid7(1), exercise: 'x', startedAt: 1, pxPerMM: 3, strokes: [], marks }));
+    same(doc.marks, [{ for: 'p-width', at: [431.23, 80, 1] }, { for: 'stray', edge: 'e5' }], 'marks');
+    same([doc.strokes, doc.input.pointer], [[], 'touch'], 'no strokes');
+    same('marks' in JSON.parse(attempt([stroke(1)])), false, 'none');
+    same(pointerOf([stroke(1, 'pen')], marks), 'pen', 'strokes go before marks');
+    const far = mark.pointAt('p', { x: 5000, y: -4000 }, 'pen', SHEET).at ?? [0, 0];
+    holds(Math.hypot(far[0] - 297, far[1]) <= 3 * 297, 'within reach');
+  },
+
+  'the nearest edge is meant, and named by its place'() {
+    const doc = {
+      corners: [null, null, [20, 150], [200, 150]],
+      edges: [
+        { id: 'e0', set: 'width', corners: [0, 1], given: true, drawn: [[20, 50], [200, 55]] },
+        { id: 'e1', set: 'width', corners: [2, 3], given: true },
+        { id: 'e2', set: 'height', corners: [0, 2], given: true, drawn: [[20, 55], [20, 145]] },
+        { id: 'e3', set: 'depth', corners: [0, 3], given: true },
+        { id: 'e4', set: 'depth', corners: [2, 3], given: false },
+      ],
+    };
+    const edges = shownEdges(doc);
+    same(edges.map((e) => e.id), ['e0', 'e2', 'e1'], 'what is shown, in reading order');
+    same(edges.map((_, i) => edgeWords(edges, i)),
+      ['edge 1 of 3, upper right, level', 'edge 2 of 3, middle left, upright', 'edge 3 of 3, lower right, level'], 'names');
+    same(nearest({ x: 100, y: 60 }, edges, 10)?.id, 'e0', 'near');
+    same(nearest({ x: 24, y: 60 }, edges, 30)?.id, 'e2', 'nearer');
+    same(nearest({ x: 100, y: 100 }, edges, 10), null, 'none');
+    same(nearest({ x: 230, y: 150 }, edges, 29), null, 'past its end');
+  },
+
+  'what is asked to be marked has a name'() {
+    const points = [{ id: 'p-width', set: 'width' }, { id: 'p-depth', set: 'depth' }];
+    same(askedMarks({ points, asked: { points: ['p-width', 'p-depth'], horizon: true } }).map((a) => [a.id, a.name]),
+      [['p-width', 'Width point'], ['p-depth', 'Depth point'], ['horizon', 'Horizon']], 'two-point');
+    same(askedMarks({ points, asked: { points: ['p-depth'] } }).map((a) => a.name), ['Vanishing point'], 'one-point');
   },
 
   'samples are rounded, and time never falls'() {
@@ -153,6 +266,15 @@ const tests = {
       [[10, 10, 'given corner'], [50, 10, 'given corner'], [10, 80, 'end of line 1']], 'finish');
     same(line.starts({ targets: [{ a: [1, 2], b: [30, 40] }] }, []).map((s) => s.what),
       ['pair 1, first dot', 'pair 1, second dot'], 'join');
+    const aim = {
+      corners: null, targets: [{ a: [1, 2], b: null, shown: [true, false] }, { a: null, b: [60, 60], shown: [false, true] }],
+      lines: [{ id: 'l0', role: 'stop', a: [90, 10], b: [90, 100] }],
+      edges: [{ id: 'e0', given: true, corners: [0, 1], drawn: [[10, 10], [40, 12]] }],
+    };
+    same(line.starts(aim, []).map((s) => [s.x, s.y, s.what]), [
+      [10, 10, 'end of a given edge'], [40, 12, 'end of a given edge'], [90, 10, 'end of a given line'],
+      [90, 100, 'end of a given line'], [1, 2, 'dot 1'], [60, 60, 'dot 2'],
+    ], 'hidden ends are no starts');
   },
 
   'ids are UUIDs of version 7'() {
