@@ -91,9 +91,7 @@ func TestKeyboardOnly(t *testing.T) {
 	eval[bool](b, noPointer)
 	x := b.exercise()
 
-	// The first stop is the link that leads past the navigation to the sheet.
-	b.key(kb.Tab)
-	b.key(kb.Enter)
+	// The board has the focus from the start.
 	b.key("n")
 	b.wait("!document.querySelector('#keybar').hidden && document.querySelector('#keysay').textContent.startsWith('Start 1 of ')")
 

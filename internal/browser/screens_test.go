@@ -40,12 +40,15 @@ func (r rect) within(o rect) bool {
 
 const measure = `(() => {
 	const rect = (e) => { const r = e.getBoundingClientRect(); return {ID: e.id || e.textContent.trim(), X: r.left, Y: r.top, Width: r.width, Height: r.height}; };
+	// The board without the room that is kept for the panel.
+	const board = () => { const e = document.querySelector('#board'); if (!e) return {ID: ''}; const r = rect(e), c = getComputedStyle(e), n = (k) => parseFloat(c['padding' + k]);
+		return {...r, X: r.X + n('Left'), Y: r.Y + n('Top'), Width: r.Width - n('Left') - n('Right'), Height: r.Height - n('Top') - n('Bottom')}; };
 	const one = (css) => { const e = document.querySelector(css); return e ? rect(e) : {ID: ''}; };
 	const seen = (e) => e.checkVisibility({visibilityProperty: true}) && !e.closest('.unseen, .skip, .scroll') && getComputedStyle(e).clipPath === 'none';
 	const d = document.documentElement;
 	return {
 		Width: innerWidth, Height: innerHeight, ScrollWidth: d.scrollWidth, ScrollHeight: d.scrollHeight,
-		Board: one('#board'), Paper: one('#paper'), Block: one('#block'),
+		Board: board(), Paper: one('#paper'), Block: one('#block'),
 		Buttons: [...document.querySelectorAll('button, a.button, select, summary')].filter(seen).map(rect),
 		Outside: [...document.querySelectorAll('button, a, select, p, li, dt, dd, h1, h2, h3')].filter((e) => {
 			const r = e.getBoundingClientRect();

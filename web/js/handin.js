@@ -13,19 +13,21 @@ const KEPT = 'Kept on this device. It will be handed in when the connection is b
 const KEPT_HERE = 'There is no connection, and this browser keeps nothing for later. ' +
   'Leave this page open: it will be handed in when the connection is back.';
 const AWAITED = 'Handed in. The redline comes when the connection is back.';
+const LATE = 'The connection is back: this drawing has been handed in, and this is its redline.';
 const RETRY_MS = 3000;
 
 /**
  * @param {HTMLElement} desk whose data-state tells how far things are:
  *   drawing, handing, kept or redline
  * @param {Drawing} drawing
- * @param {{pxPerMM: () => number, say: (words: string) => void, blank: () => string, show: (attempt: string, html: string) => void, onState: () => void}} use
+ * @param {{pxPerMM: () => number, say: (words: string) => void, blank: () => string, show: (attempt: string, html: string, words: string) => void, onState: () => void}} use
  * @returns {{handIn(): Promise<void>, resume(): Promise<void>}}
  */
 export function makeHandIn(desk, drawing, use) {
   /** @type {Entry | null} */
   let entry = null;
   let stored = true;
+  let waited = false; // for the connection
 
   /** @param {string} s */
   const state = (s) => {
@@ -43,6 +45,7 @@ export function makeHandIn(desk, drawing, use) {
         void showRedline(e.attempt);
         return;
       case 'later':
+        waited = true;
         use.say(stored ? KEPT : KEPT_HERE);
         state('kept');
         return;
@@ -60,6 +63,7 @@ export function makeHandIn(desk, drawing, use) {
     // Handed in by an earlier page, perhaps before this one was listening.
     if (e.exercise === drawing.exercise && outcome.kind === 'done' &&
       desk.dataset.state === 'drawing' && drawing.empty) {
+      waited = true;
       void showRedline(e.attempt);
     }
   });
@@ -70,7 +74,7 @@ export function makeHandIn(desk, drawing, use) {
       try {
         const r = await fetch(`/attempts/${attempt}/redline`, { headers: { Accept: 'text/html' } });
         if (!r.ok) throw new Error(`status ${r.status}`);
-        use.show(attempt, await r.text());
+        use.show(attempt, await r.text(), waited ? LATE : '');
         return;
       } catch {
         use.say(AWAITED);

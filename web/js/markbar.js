@@ -49,7 +49,7 @@ export function makeButton({ id, words, title, path, sample }) {
  */
 export function makeRow(name, ...buttons) {
   const row = document.createElement('div');
-  row.className = `nudges ${name}`;
+  row.className = `markrow ${name}`;
   row.append(...buttons);
   return row;
 }
@@ -70,6 +70,11 @@ export function makeBar(label, ...rows) {
   document.getElementById('block')?.before(bar);
   return {
     bar,
+    /** Leaves the bar's room empty, so that the sheet above it stays put. */
+    leave() {
+      bar.inert = true;
+      bar.setAttribute('aria-hidden', 'true');
+    },
     /** @param {string} words */
     say: (words) => {
       if (said.textContent !== words) said.textContent = words;

@@ -46,6 +46,15 @@ export function makeMarkView(paper) {
   const { width, height } = paper.sheet;
   const picture = /** @type {SVGSVGElement} */ (node('svg', { class: 'marks', viewBox: `0 0 ${width} ${height}`, 'aria-hidden': 'true' }));
   paper.paper.append(picture);
+  const far = ACROSS * width;
+  const around = `M${-far} ${-far}H${far + width}V${far + height}H${-far}Z`;
+  const clips = node('defs', {},
+    node('clipPath', { id: 'marks-sheet' }, node('rect', { width, height })),
+    node('clipPath', { id: 'marks-board' }, node('path', { d: `${around}M0 0H${width}V${height}H0Z`, 'clip-rule': 'evenodd' })));
+  picture.append(clips);
+
+  /** Millimetres of one pixel; on large screens, of one and more. */
+  const pixel = () => parseFloat(getComputedStyle(document.documentElement).fontSize) / 16 / paper.pxPerMM;
 
   /** @param {number} x @param {number} y */
   const ground = (x, y) => (x < 0 || y < 0 || x > width || y > height ? ' on-board' : '');
@@ -56,31 +65,29 @@ export function makeMarkView(paper) {
     const arm = i.wide ? WIDE_PX : CROSS_PX;
     // The name stands where the window has room for it.
     const left = paper.left + x * paper.pxPerMM > innerWidth - 130;
-    const g = node('g', { class: `mark ${i.look}${ground(x, y)}${i.chosen ? ' chosen' : ''}`, transform: `translate(${x} ${y}) scale(${1 / paper.pxPerMM})` },
+    const g = node('g', { class: `mark ${i.look}${ground(x, y)}${i.chosen ? ' chosen' : ''}`, transform: `translate(${x} ${y}) scale(${pixel()})` },
       node('circle', { r: RING_PX }),
       node('path', { d: `M${-arm} 0H${arm}M0 ${-arm}V${arm}` }));
-    if (i.name) g.append(node('text', { x: left ? -16 : 16, y: -7, 'text-anchor': left ? 'end' : 'start' }, i.name));
+    if (i.name) g.append(node('text', { x: left ? -8 : 8, y: -16, 'text-anchor': left ? 'end' : 'start' }, i.name));
     return g;
   };
 
   /** @param {Extract<Item, {kind: 'level'}>} i */
   const level = (i) => {
     const [a, b, c] = i.line;
-    const far = ACROSS * width;
     // The point of the line nearest to the sheet's middle, and both ways from it.
     const d = a * width / 2 + b * height / 2 + c;
     const x = width / 2 - d * a, y = height / 2 - d * b;
     const ends = { x1: x - far * b, y1: y + far * a, x2: x + far * b, y2: y - far * a };
     return node('g', { class: `mark-level ${i.look}` },
-      node('line', { class: 'on-board', ...ends }),
-      node('svg', { x: 0, y: 0, width, height, viewBox: `0 0 ${width} ${height}`, overflow: 'hidden' },
-        node('rect', { class: 'ground', width, height }), node('line', ends)));
+      node('line', { class: 'on-board', ...ends, 'clip-path': 'url(#marks-board)' }),
+      node('line', { ...ends, 'clip-path': 'url(#marks-sheet)' }));
   };
 
   /** @param {Extract<Item, {kind: 'edge'}>} i */
   const edge = ({ a, b, look }) => {
     const g = node('g', { class: `picked ${look}` }, node('line', { x1: a.x, y1: a.y, x2: b.x, y2: b.y }));
-    const k = 1 / paper.pxPerMM;
+    const k = pixel();
     if (look === 'stray') {
       g.append(node('path', { d: 'M-7-7 7 7M7-7-7 7', transform: `translate(${(a.x + b.x) / 2} ${(a.y + b.y) / 2}) scale(${k})` }));
     }
@@ -90,8 +97,8 @@ export function makeMarkView(paper) {
 
   return {
     show(items) {
-      picture.style.setProperty('--px', String(1 / paper.pxPerMM));
-      picture.replaceChildren(...items.map((i) => (i.kind === 'ring' ? ring(i) : i.kind === 'level' ? level(i) : edge(i))));
+      picture.style.setProperty('--px', String(pixel()));
+      picture.replaceChildren(clips, ...items.map((i) => (i.kind === 'ring' ? ring(i) : i.kind === 'level' ? level(i) : edge(i))));
     },
     remove: () => picture.remove(),
   };

@@ -71,7 +71,7 @@ export function useMeet(page) {
   };
   const stepper = makeButton({ id: 'mark-step', words: '0.5 mm', title: 'How far the arrows move' });
   const movers = makeRow('movers', moves.left, moves.up, moves.down, moves.right, stepper);
-  const { say } = makeBar('Marks', makeRow('choosers', ...choosers), movers, makeRow('zooms', smaller, larger, home));
+  const { say, leave } = makeBar('Marks', makeRow('choosers', ...choosers), movers, makeRow('zooms', smaller, larger, home));
 
   const zoom = makeZoom(paper, () => show());
 
@@ -102,7 +102,7 @@ export function useMeet(page) {
   const show = () => {
     if (page.desk.dataset.state === 'redline') {
       view.remove();
-      document.getElementById('markbar')?.remove();
+      leave();
       if (zoom.away) zoom.home();
       return;
     }
@@ -120,7 +120,7 @@ export function useMeet(page) {
       choosers[i].disabled = !page.drawable();
     });
     view.show(all);
-    movers.hidden = !chosen;
+    movers.inert = !chosen;
     for (const b of [moves.left, moves.right]) b.disabled = chosen?.id === HORIZON && level;
     smaller.disabled = !zoom.canShrink();
     larger.disabled = !zoom.canGrow();

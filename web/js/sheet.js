@@ -146,6 +146,7 @@ function buttons() {
 drawing.onChange = () => {
   paper.show(drawing.strokes);
   if (!drawing.empty) document.querySelector('#panel .help')?.remove();
+  if (confirmed) say('');
   confirmed = '';
   buttons();
   tell();
@@ -156,9 +157,12 @@ const handing = makeHandIn(desk, drawing, {
   pxPerMM: () => paper.pxPerMM,
   say,
   blank: () => sheet.plain.blank(),
-  show: (attempt, html) => {
+  show: (attempt, html, words) => {
     sheet.setMode(null);
-    redline.then((m) => m.showRedline(desk, paper, attempt, html)).then(tell)
+    redline.then((m) => m.showRedline(desk, paper, attempt, html)).then(() => {
+      tell();
+      say(words);
+    })
       .catch(() => location.replace(`/attempts/${attempt}`));
   },
   onState: () => {

@@ -27,7 +27,7 @@ export function useStrays(page) {
     on: makeButton({ id: 'edge-next', words: 'Next edge', path: 'm10 6 6 6-6 6' }),
     mark: makeButton({ id: 'edge-mark', words: 'Breaks the rule' }),
   };
-  const { bar, say } = makeBar('Edges', makeRow('edges', buttons.back, buttons.on, buttons.mark));
+  const { bar, say, leave } = makeBar('Edges', makeRow('edges', buttons.back, buttons.on, buttons.mark));
   bar.hidden = true;
   const opener = document.getElementById('keys');
   opener?.setAttribute('aria-controls', 'markbar');
@@ -47,7 +47,7 @@ export function useStrays(page) {
   const show = () => {
     if (page.desk.dataset.state === 'redline') {
       view.remove();
-      bar.remove();
+      leave();
       return;
     }
     /** @type {Item[]} */
