@@ -1,7 +1,7 @@
 package page
 
 // styles are the style sheets of every page, in order of the cascade.
-var styles = [...]string{"colours", "base", "desk", "panel", "sheet", "pages", "print"}
+var styles = [...]string{"colours", "base", "desk", "panel", "sheet", "marks", "pages", "print"}
 
 // nav is the main navigation.
 var nav = [...]Way{{"/", "Draw"}, {"/practice", "Practice"}, {"/progress", "Progress"}}

@@ -38,11 +38,6 @@ function node(name, attributes, ...inside) {
  * @returns {{show(items: Item[]): void, remove(): void}}
  */
 export function makeMarkView(paper) {
-  // Only sheets that ask for marks need this.
-  const css = document.createElement('link');
-  css.rel = 'stylesheet';
-  css.href = new URL('../css/marks.css', import.meta.url).href;
-  document.head.append(css);
   const { width, height } = paper.sheet;
   const picture = /** @type {SVGSVGElement} */ (node('svg', { class: 'marks', viewBox: `0 0 ${width} ${height}`, 'aria-hidden': 'true' }));
   paper.paper.append(picture);
