@@ -43,6 +43,16 @@ const (
 	GuideHidden
 	GuideHiddenNew
 	GuidePlace // a ring round what the step speaks of
+	// The turntable.
+	TurnEdge
+	TurnHidden
+	TurnRay
+	Cone // of vision: its circle, or its sides seen from above
+	ConeLabel
+	PlanPlane // the picture plane seen from its edge
+	PlanSight // the line of sight
+	PlanDot   // the station point and the principal point
+	PlanLabel
 	styles
 )
 
@@ -112,11 +122,23 @@ var looks = [styles]how{
 	GuideHidden:     {class: "guide-hidden", colour: colourInk, width: .45, fill: "none", own: hiddenDash},
 	GuideHiddenNew:  {class: "guide-hidden", width: .9, fill: "none", own: hiddenDash},
 	GuidePlace:      {class: "guide-place", colour: colourInk, width: .5, fill: "none"},
+	TurnEdge:        {class: "turn-edge", width: .9, fill: "none", dash: 1.25},
+	TurnHidden:      {class: "turn-edge hidden", width: .4, fill: "none", dash: 1},
+	TurnRay:         {class: "turn-ray", width: .3, fill: "none", opacity: .85, dash: 1},
+	Cone:            {class: "cone", colour: colourFaint, width: .35, fill: "none"},
+	ConeLabel:       {class: "cone-label", colour: colourQuiet, fill: "colour", halo: true},
+	PlanPlane:       {class: "plan-plane", colour: colourInk, width: .8, fill: "none"},
+	PlanSight:       {class: "plan-sight", colour: colourInk, width: .35, fill: "none", own: sightDash},
+	PlanDot:         {class: "plan-dot", colour: colourInk, fill: "colour"},
+	PlanLabel:       {class: "plan-label", colour: colourQuiet, fill: "colour", halo: true},
 }
 
 // hiddenDash tells a guide's hidden edges from those in sight (ISO 128: short
 // dashes), mm.
 var hiddenDash = []float64{2.2, 1.3}
+
+// sightDash is the chain line of an axis (ISO 128: long dash, dot), mm.
+var sightDash = []float64{6, 1.2, .6, 1.2}
 
 // hue is how one set is told from another.
 type hue struct {
@@ -146,7 +168,7 @@ func dashOf(s Style, h Hue) []float64 {
 		return looks[s].own
 	}
 	k, dash := looks[s].dash, hues[h].dash
-	if s == Tick || s == Ray || s == GuideLight || s == GuideLightNew {
+	if s == Tick || s == Ray || s == GuideLight || s == GuideLightNew || s == TurnRay {
 		dash = hues[h].thin
 	}
 	if k == 0 || dash == nil {
