@@ -4,7 +4,7 @@ package page
 var styles = [...]string{"colours", "base", "desk", "panel", "sheet", "marks", "pages", "print"}
 
 // nav is the main navigation.
-var nav = [...]Way{{"/", "Draw"}, {"/practice", "Practice"}, {"/progress", "Progress"}}
+var nav = [...]Way{{"/", "Draw"}, {"/practice", "Practice"}, {"/turntable", "Turntable"}, {"/progress", "Progress"}}
 
 // nudge is one button of the keyboard bar.
 type nudge struct{ Name, Words, Path string }

@@ -17,6 +17,7 @@ import (
 	"boxwright/internal/page"
 	"boxwright/internal/perspective"
 	"boxwright/internal/progress"
+	"boxwright/internal/sheet"
 )
 
 const picture = `<svg class="sheet" role="img"><title>A sheet</title></svg>`
@@ -141,12 +142,13 @@ func practiceModel() page.Practice {
 // all renders every kind of page.
 func all(t testing.TB) map[string]string {
 	return map[string]string{
-		"sheet":    render(t, page.SheetPage(frame, sheetModel())),
-		"attempt":  render(t, page.AttemptPage(frame, redline())),
-		"practice": render(t, page.PracticePage(frame, practiceModel())),
-		"progress": render(t, page.ProgressPage(frame, progressModel())),
-		"empty":    render(t, page.ProgressPage(frame, page.NewProgress(progress.Report{}, nil, time.Time{}))),
-		"fault":    render(t, page.FaultPage(frame, page.NewFault(404, "", "r-1"))),
+		"sheet":     render(t, page.SheetPage(frame, sheetModel())),
+		"attempt":   render(t, page.AttemptPage(frame, redline())),
+		"practice":  render(t, page.PracticePage(frame, practiceModel())),
+		"progress":  render(t, page.ProgressPage(frame, progressModel())),
+		"empty":     render(t, page.ProgressPage(frame, page.NewProgress(progress.Report{}, nil, time.Time{}))),
+		"turntable": render(t, page.TurntablePage(frame, page.NewTurntable(sheet.Turntable(sheet.Turn{Around: 30, Form: sheet.CubeForm})))),
+		"fault":     render(t, page.FaultPage(frame, page.NewFault(404, "", "r-1"))),
 	}
 }
 

@@ -119,7 +119,8 @@ func TestStyles(t *testing.T) {
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no style sheets: %v", err)
 	}
-	m := all(t)["sheet"]
+	pages := all(t)
+	m := pages["sheet"] + pages["turntable"]
 	defined := map[string]bool{}
 	for _, f := range files {
 		b, err := os.ReadFile(f)

@@ -86,6 +86,8 @@ func (s *Server) routes(r chi.Router) {
 	get("/", s.getDesk)
 	get("/practice", s.getPractice)
 	get("/progress", s.getProgress)
+	get("/turntable", s.getTurntable)
+	get("/turntable/frame", s.getTurntableFrame)
 	r.Post("/sheets", s.handle(s.postSheet))
 	get("/sheets/{id}.svg", s.getSheetSVG)
 	get("/sheets/{id}.pdf", s.getSheetPDF)
