@@ -151,6 +151,34 @@ func TestTurntableKeys(t *testing.T) {
 	b.at0("Three-point")
 }
 
+// TestTurntableComesBack: controls that the browser has brought back as they
+// were get their picture.
+func TestTurntableComesBack(t *testing.T) {
+	t.Parallel()
+	b := newTab(t, newSite(t), desktop)
+	b.turntable("?around=30&up=0")
+	eval[bool](b, "(document.querySelector('#around').value = -40, dispatchEvent(new PageTransitionEvent('pageshow', {persisted: true})))")
+	b.at(-40, 0, "cube")
+}
+
+// TestTurntableLeftHanded: the panel changes sides, and the page still fits.
+func TestTurntableLeftHanded(t *testing.T) {
+	t.Parallel()
+	b := newTab(t, newSite(t), turnWindows[0])
+	b.open("/turntable")
+	eval[bool](b, "(localStorage.setItem('boxwright.hand', 'left'), true)")
+	b.turntable("?around=40&up=-25")
+	if v, f := eval[float64](b, "document.querySelector('#view').getBoundingClientRect().left"), eval[float64](b, "document.querySelector('#facts').getBoundingClientRect().right"); v != f {
+		t.Errorf("the picture begins at %v, the panel ends at %v", v, f)
+	}
+	b.fits("turntable, left-handed")
+	b.shot("turntable-left")
+	b.resize(phone)
+	b.fits("turntable on a phone, left-handed")
+	eval[bool](b, "(scrollTo(0, 1e6), new Promise((r) => requestAnimationFrame(() => requestAnimationFrame(() => r(true)))))")
+	b.shot("turntable-foot")
+}
+
 // at0 waits for a view's name.
 func (b *tab) at0(name string) {
 	b.Helper()

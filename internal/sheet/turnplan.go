@@ -73,6 +73,20 @@ func (p *planView) ray(h Hue, dir geom.Vec3) {
 	}
 }
 
+// square marks the right angle at the station point between the rays along a
+// and b, where both meet the picture plane (Storey 1910, LXII, p. 113).
+func (p *planView) square(a, b geom.Vec3) {
+	const side = 26 // mm of the world
+	_, _, forward := p.station.Axes()
+	if !p.station.Vanishing(a).Finite() || !p.station.Vanishing(b).Finite() {
+		return
+	}
+	a = a.Scale(math.Copysign(side, a.Dot(forward)))
+	b = b.Scale(math.Copysign(side, b.Dot(forward)))
+	p.line(Cone, NoSet, a, a.Add(b))
+	p.line(Cone, NoSet, b, a.Add(b))
+}
+
 // label writes words centred at c, moved inside as far as need be.
 func (p *planView) label(words string, c geom.Vec) {
 	lines := []string{words}
@@ -109,20 +123,22 @@ func (v *Turned) plan() Drawing {
 	p.d.Title = "Plan"
 	p.d.Desc = "From above: station point, line of sight, picture plane and box. A line from the station point parallel to a level set meets the picture plane in that set's vanishing point."
 
-	tilt := math.Cos(float64(v.Station.Pitch))
-	plane := ahead.Scale(v.Station.Distance / tilt)
+	plane := ahead.Scale(v.Station.Distance / math.Cos(float64(v.Station.Pitch)))
 	p.line(Horizon, NoSet, plane.Add(right.Scale(-planReach)), plane.Add(right.Scale(planReach)))
 	p.line(PlanPlane, NoSet, plane.Add(right.Scale(-turnSheet.Width/2)), plane.Add(right.Scale(turnSheet.Width/2)))
-	// The cone's section at eye level, as long as it reaches that.
-	if c := math.Cos(float64(ConeWide)) / tilt; c < 1 {
+	// Looking up or down, the cone leaves eye level and the plan would show it
+	// narrower than what it holds.
+	if v.Up == 0 {
+		sin, cos := math.Sincos(float64(ConeWide))
 		for _, side := range [2]float64{-1, 1} {
-			p.line(Cone, NoSet, geom.Vec3{}, ahead.Scale(planReach*c).Add(right.Scale(side*planReach*math.Sqrt(1-c*c))))
+			p.line(Cone, NoSet, geom.Vec3{}, ahead.Scale(planReach*cos).Add(right.Scale(side*planReach*sin)))
 		}
 	}
 	p.sight()
 	for _, k := range [2]perspective.Set{perspective.Width, perspective.Depth} {
 		p.ray(HueOf(k), v.Box.Direction(k))
 	}
+	p.square(v.Box.Direction(perspective.Width), v.Box.Direction(perspective.Depth))
 	c := v.fromEye()
 	for _, e := range perspective.Edges {
 		if e.Set != perspective.Height && e.Corners[0] < 4 {
@@ -134,7 +150,7 @@ func (v *Turned) plan() Drawing {
 	return p.d
 }
 
-// side draws the same from the left: the upright plane through the line of
+// side draws the same from the right: the upright plane through the line of
 // sight. A level line from the eye meets the picture plane at the horizon, an
 // upright one in the third point (common practice).
 func (v *Turned) side() Drawing {

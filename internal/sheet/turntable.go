@@ -138,12 +138,14 @@ func (v *Turned) picture() Drawing {
 	l.cones(v.Station)
 	l.horizon()
 	for _, p := range x.Points {
+		l.runOn(v.Seen, p.Set)
+	}
+	for _, p := range x.Points {
 		l.point(p)
 	}
 	l.horizonLabel()
 	l.coneLabels(v.Station)
 	for _, p := range x.Points {
-		l.runOn(v.Seen, p.Set)
 		for _, hidden := range [2]bool{true, false} {
 			g := Group{Style: TurnEdge, Set: HueOf(p.Set), Where: Anywhere, Marks: []Mark{setEdges(v.Seen, p.Set, hidden)}}
 			if hidden {
@@ -166,7 +168,8 @@ func setEdges(p perspective.Picture, k perspective.Set, hidden bool) Segments {
 	return out
 }
 
-// runOn draws a set's edges on to their point.
+// runOn draws a set's edges on to their point. On a wide board labels keep off
+// them; a narrow one has no room for that.
 func (l *layout) runOn(p perspective.Picture, k perspective.Set) {
 	at, ok := p.Points[k].Vec()
 	if !ok {
@@ -184,6 +187,13 @@ func (l *layout) runOn(p perspective.Picture, k perspective.Set) {
 		out = append(out, geom.Segment{A: s.B, B: at})
 	}
 	l.stepLines(Group{Style: TurnRay, Set: HueOf(k)}, out)
+	for i, m := range media {
+		for _, s := range out {
+			if in, ok := frame(turnSheet, m.where).clip(s); ok && m.where == Wide {
+				l.places[i].lines = append(l.places[i].lines, in)
+			}
+		}
+	}
 }
 
 // cones draws the two circles of vision round the principal point.

@@ -45,9 +45,13 @@ const query = (p) => `?around=${p.around}&up=${p.up}&box=${p.box}`;
 
 /** @type {Map<string, DocumentFragment>} by query, oldest first */
 const frames = new Map();
-/** The position wanted, and the one shown: as queries. */
+/** The position wanted, and the one shown, at first the server's: as queries. */
 let wanted = query(now());
-let shown = wanted;
+let shown = query({
+  around: Number(around.defaultValue),
+  up: Number(up.defaultValue),
+  box: [...box.options].find((o) => o.defaultSelected)?.value ?? box.value,
+});
 /** Whether a position is on its way. */
 let flying = false;
 let addressTimer = 0;
@@ -185,5 +189,6 @@ for (const end of ['pointerup', 'pointercancel', 'lostpointercapture']) {
 }
 
 // A browser may bring the controls back as they were, without the picture.
-if (location.search !== wanted) go({});
+addEventListener('pageshow', () => go({}));
+addEventListener('online', update);
 view.dataset.ready = 'yes';
