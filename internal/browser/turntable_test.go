@@ -24,6 +24,7 @@ var turnWindows = []window{
 func TestTurntableScreens(t *testing.T) {
 	t.Parallel()
 	b := newTab(t, newSite(t), desktop)
+	strip := map[string]float64{} // where it begins, by window
 	for _, at := range []struct{ name, query string }{
 		{"one", "?around=0&up=0"}, {"two", "?around=35&up=0"}, {"three", "?around=-50&up=-32&box=tower"}, {"far", "?around=4&up=20&box=slab"},
 	} {
@@ -37,6 +38,13 @@ func TestTurntableScreens(t *testing.T) {
 					name += "-dark"
 				} else {
 					b.fits(name)
+					// What the hand holds does not move with what is said.
+					top := eval[float64](b, "document.querySelector('#strip').getBoundingClientRect().top")
+					if strip[w.name] == 0 {
+						strip[w.name] = top
+					} else if top != strip[w.name] {
+						b.Errorf("%s: the strip begins at %v, before at %v", name, top, strip[w.name])
+					}
 					b.inSight(name, "#view .paper", "#name", "#around")
 				}
 				b.shot(name)
