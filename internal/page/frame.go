@@ -1,10 +1,10 @@
 package page
 
 // styles are the style sheets of every page, in order of the cascade.
-var styles = [...]string{"colours", "base", "desk", "panel", "sheet", "marks", "pages", "print"}
+var styles = [...]string{"colours", "base", "desk", "panel", "sheet", "marks", "pages", "guide", "print"}
 
 // nav is the main navigation.
-var nav = [...]Way{{"/", "Draw"}, {"/practice", "Practice"}, {"/turntable", "Turntable"}, {"/progress", "Progress"}}
+var nav = [...]Way{{"/", "Draw"}, {"/practice", "Practice"}, {"/guides", "Guides"}, {"/turntable", "Turntable"}, {"/progress", "Progress"}}
 
 // nudge is one button of the keyboard bar.
 type nudge struct{ Name, Words, Path string }

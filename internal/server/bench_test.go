@@ -113,7 +113,7 @@ func BenchmarkPages(b *testing.B) {
 	c := newBench(b, nil).client()
 	x := c.issue(drill.Finish, drill.Two, 3)
 	c.want(c.post("/api/v1/exercises/"+x.ID+"/attempts", fullAttempt(x, attemptID(1))), http.StatusCreated)
-	for _, path := range []string{"/healthz", "/sheets/" + x.ID, "/attempts/" + attemptID(1) + "/redline", "/progress", "/practice"} {
+	for _, path := range []string{"/healthz", "/sheets/" + x.ID, "/attempts/" + attemptID(1) + "/redline", "/progress", "/practice", "/guides", "/guides/" + x.ID} {
 		b.Run(strings.ReplaceAll(strings.Trim(path, "/"), x.ID, "id"), func(b *testing.B) {
 			for b.Loop() {
 				c.want(c.get(path), http.StatusOK)
