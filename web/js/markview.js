@@ -19,7 +19,7 @@ const RING_PX = 9;
 const CROSS_PX = 5;
 const WIDE_PX = 64;
 /** A line across the board is drawn to this many sheet widths. */
-const ACROSS = 5;
+const ACROSS = 14;
 
 /**
  * @param {string} name

@@ -201,7 +201,7 @@ export function useMeet(page) {
       if (c.far >= TOUCH_PX) drag(c);
       const m = dragged;
       release();
-      if (m) put(m);
+      put(m ?? placed(c, c.type)); // a tap puts it there, however near
     },
     cancel() {
       if (!held) return page.pen.cancel();
