@@ -116,7 +116,7 @@ export function useStrays(page) {
     },
     keys() {
       page.setMode(null);
-      open(bar.hidden);
+      open(!!bar.hidden);
       if (bar.hidden) return;
       go(1);
       // The arrow keys work on the board.
