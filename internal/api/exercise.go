@@ -12,20 +12,19 @@ import (
 var (
 	exerciseShape = shape{
 		[]string{"version", "id", "drill", "view", "sheet", "asked"},
-		[]string{"generator", "level", "seed", "viewing", "horizon", "points", "corners", "marks", "edges", "boxes", "targets"},
+		[]string{"generator", "level", "seed", "viewing", "horizon", "points", "corners", "marks", "edges", "boxes", "targets", "lines", "bent", "told", "difficulty"},
 	}
 	sheetShape   = shape{[]string{"width_mm", "height_mm"}, nil}
 	viewingShape = shape{[]string{"principal_point", "distance_mm"}, []string{"yaw_deg", "pitch_deg"}}
 	horizonShape = shape{[]string{"line", "shown"}, nil}
 	pointShape   = shape{[]string{"id", "set", "at"}, []string{"box", "shown"}}
-	edgeShape    = shape{[]string{"id", "set", "corners"}, []string{"box", "given", "hidden"}}
+	edgeShape    = shape{[]string{"id", "set", "corners"}, []string{"box", "given", "hidden", "drawn"}}
 	boxShape     = shape{[]string{"corners"}, []string{"proportions", "cube"}}
-	targetShape  = shape{[]string{"id", "a", "b"}, nil}
-	askedShape   = shape{nil, []string{"edges", "targets", "points", "horizon"}}
+	targetShape  = shape{[]string{"id", "a", "b"}, []string{"shown", "set", "box", "depth"}}
+	askedShape   = shape{nil, []string{"edges", "targets", "points", "horizon", "stray"}}
 
-	// kinds are the drills that documents may name; not all of them are
-	// generated here.
-	kinds = []drill.Kind{drill.Join, "aim", drill.Finish, "cube", "meet", "stray", "halve", "turn", "free"}
+	// kinds are the drills that documents may name.
+	kinds = []drill.Kind{drill.Join, drill.Aim, drill.Finish, drill.Cube, drill.Meet, drill.Stray, drill.Halve, drill.Turn, drill.Free}
 	views = []drill.View{drill.None, drill.One, drill.Two, drill.Three}
 )
 
@@ -91,6 +90,15 @@ func (r *reader) exercise() *drill.Exercise {
 			r.array(maxBoxes, func(int) { x.Boxes = append(x.Boxes, r.box()) })
 		case "targets":
 			r.array(maxTargets, func(int) { x.Targets = append(x.Targets, r.target()) })
+		case "lines":
+			r.array(maxTargets, func(int) { x.Lines = append(x.Lines, r.givenLine()) })
+		case "bent":
+			r.array(maxEdges, func(int) { x.Bent = append(x.Bent, r.bent()) })
+		case "told":
+			x.Told = r.told()
+		case "difficulty":
+			d := r.within(-maxDifficulty, maxDifficulty)
+			x.Difficulty = &d
 		case "asked":
 			x.Asked = r.asked()
 		}
@@ -226,6 +234,8 @@ func (r *reader) edge() (e drill.Edge) {
 			e.Given = r.boolean()
 		case "hidden":
 			e.Hidden = r.boolean()
+		case "drawn":
+			e.Drawn = r.segment()
 		}
 	})
 	return e
@@ -262,9 +272,20 @@ func (r *reader) target() (t drill.Target) {
 		case "id":
 			t.ID = r.id()
 		case "a":
-			t.A = r.vec()
+			t.A = r.corner()
 		case "b":
-			t.B = r.vec()
+			t.B = r.corner()
+		case "shown":
+			n := r.array(2, func(i int) { t.Hidden[i] = !r.boolean() })
+			if r.err == nil && n != 2 {
+				r.fail("this must say of both ends whether they are drawn")
+			}
+		case "set":
+			t.Set, t.HasSet = r.set(), true
+		case "box":
+			t.Box = r.integer(0, maxBoxes-1)
+		case "depth":
+			t.Depth = r.within(1e-6, 1e6)
 		}
 	})
 	return t
@@ -281,6 +302,8 @@ func (r *reader) asked() (a drill.Asked) {
 			a.Points = r.ids(maxPoints)
 		case "horizon":
 			a.Horizon = r.boolean()
+		case "stray":
+			a.Stray = r.boolean()
 		}
 	})
 	return a

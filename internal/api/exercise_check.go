@@ -28,11 +28,20 @@ func (r *reader) checkExercise(x *drill.Exercise) {
 		if (geom.Segment{A: t.A, B: t.B}).Len() < minLine {
 			r.failAt(at, "the two dots lie on one another")
 		}
+		if !t.HasSet {
+			continue
+		}
+		r.checkBox(x, t.Box, at)
+		if _, ok := x.Point(t.Box, t.Set); !ok {
+			r.failAt(append(at, step{"set", -1}), "points must hold the vanishing point of the %s set of box %d, one at infinity too", t.Set, t.Box)
+		}
 	}
+	r.checkLines(x, targets)
 	edges := map[string]bool{}
 	for _, e := range x.Edges {
 		edges[e.ID] = true
 	}
+	r.checkBent(x, edges)
 	points := map[string]bool{}
 	for _, p := range x.Points {
 		points[p.ID] = true
@@ -126,5 +135,36 @@ func (r *reader) checkAsked(name string, ids []string, known map[string]bool) {
 			r.failAt(at, "%q is asked for twice", id)
 		}
 		seen[id] = true
+	}
+}
+
+// checkLines asks that given lines are lines, each with an id of its own.
+func (r *reader) checkLines(x *drill.Exercise, ids map[string]bool) {
+	for i, l := range x.Lines {
+		at := []step{{"lines", -1}, {"", i}}
+		r.checkID(ids, l.ID, at)
+		if l.Len() < minLine {
+			r.failAt(at, "the line's two ends lie on one another")
+		}
+	}
+	for i, e := range x.Edges {
+		if e.Drawn != nil && e.Drawn.Len() < minLine {
+			r.failAt([]step{{"edges", -1}, {"", i}, {"drawn", -1}}, "the line's two ends lie on one another")
+		}
+	}
+}
+
+// checkBent asks that what is bent is an edge that is drawn.
+func (r *reader) checkBent(x *drill.Exercise, edges map[string]bool) {
+	seen := map[string]bool{}
+	for i, b := range x.Bent {
+		at := []step{{"bent", -1}, {"", i}, {"edge", -1}}
+		if !edges[b.Edge] {
+			r.failAt(at, "the exercise has none of its edges with the id %q", b.Edge)
+		}
+		if seen[b.Edge] {
+			r.failAt(at, "%q is bent twice", b.Edge)
+		}
+		seen[b.Edge] = true
 	}
 }

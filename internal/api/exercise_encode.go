@@ -11,7 +11,7 @@ import (
 // answers. Without, it is what may leave the server before the attempt is
 // handed in: only what is drawn for the learner. Corners that are not given
 // are null, points and a horizon that are not shown have no numbers, and the
-// arrangement of the view and the proportions are left out.
+// arrangement of the view, the proportions and the bent edges are left out.
 func EncodeExercise(x *drill.Exercise, reveal bool) []byte {
 	w := writer{make([]byte, 0, 4096)}
 	w.open('{')
@@ -31,6 +31,10 @@ func EncodeExercise(x *drill.Exercise, reveal bool) []byte {
 	w.integer(x.Level)
 	w.key("seed")
 	w.text(strconv.FormatUint(x.Seed, 10))
+	if x.Difficulty != nil {
+		w.key("difficulty")
+		w.number(*x.Difficulty)
+	}
 	w.key("sheet")
 	w.open('{')
 	w.key("width_mm")
@@ -48,7 +52,14 @@ func EncodeExercise(x *drill.Exercise, reveal bool) []byte {
 	w.corners(x, reveal)
 	w.edges(x.Edges)
 	w.boxes(x.Boxes, reveal)
-	w.targets(x.Targets)
+	w.targets(x.Targets, reveal)
+	w.givenLines(x.Lines)
+	if reveal && len(x.Bent) > 0 {
+		w.bent(x.Bent)
+	}
+	if x.Told != nil {
+		w.told(x.Told)
+	}
 	w.asked(x.Asked)
 	w.close('}')
 	return w.b
@@ -135,6 +146,13 @@ func (w *writer) edges(edges []drill.Edge) {
 		w.boolean(e.Given)
 		w.key("hidden")
 		w.boolean(e.Hidden)
+		if s := e.Drawn; s != nil {
+			w.key("drawn")
+			w.open('[')
+			w.vec(s.A)
+			w.vec(s.B)
+			w.close(']')
+		}
 		w.close('}')
 	}
 	w.close(']')
@@ -159,19 +177,37 @@ func (w *writer) boxes(boxes []drill.Box, reveal bool) {
 	w.close(']')
 }
 
-func (w *writer) targets(targets []drill.Target) {
+func (w *writer) targets(targets []drill.Target, reveal bool) {
 	w.key("targets")
 	w.open('[')
 	for _, t := range targets {
 		w.open('{')
 		w.key("id")
 		w.text(t.ID)
-		for _, end := range [...]struct {
-			name string
-			at   geom.Vec
-		}{{"a", t.A}, {"b", t.B}} {
-			w.key(end.name)
-			w.vec(end.at)
+		for i, at := range [2]geom.Vec{t.A, t.B} {
+			w.key([2]string{"a", "b"}[i])
+			if t.Hidden[i] && !reveal {
+				w.null()
+			} else {
+				w.vec(at)
+			}
+		}
+		if t.Hidden != [2]bool{} {
+			w.key("shown")
+			w.open('[')
+			w.boolean(!t.Hidden[0])
+			w.boolean(!t.Hidden[1])
+			w.close(']')
+		}
+		if t.HasSet {
+			w.key("set")
+			w.text(t.Set.String())
+			w.key("box")
+			w.integer(t.Box)
+		}
+		if t.Depth != 0 {
+			w.key("depth")
+			w.number(t.Depth)
 		}
 		w.close('}')
 	}
@@ -189,5 +225,9 @@ func (w *writer) asked(a drill.Asked) {
 	w.texts(a.Points)
 	w.key("horizon")
 	w.boolean(a.Horizon)
+	if a.Stray {
+		w.key("stray")
+		w.boolean(true)
+	}
 	w.close('}')
 }

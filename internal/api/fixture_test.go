@@ -71,6 +71,26 @@ func dots() *drill.Exercise {
 	return x
 }
 
+// everyDrill is an exercise that uses every field the drills besides finish
+// and join have.
+func everyDrill() *drill.Exercise {
+	x := twoPoint()
+	turn, cone, distance, difficulty := geom.Degrees(25), geom.Degrees(60), 280.0, 1.25
+	x.Targets = []drill.Target{
+		{ID: "t0", A: geom.Vec{X: 31, Y: 41}, B: geom.Vec{X: 59, Y: 26}, Hidden: [2]bool{false, true}, HasSet: true, Set: perspective.Depth},
+		{ID: "t1", A: geom.Vec{X: 53, Y: 58}, B: geom.Vec{X: 97, Y: 93}, Hidden: [2]bool{true, true}, Depth: 0.5},
+	}
+	x.Asked.Targets = []string{"t0", "t1"}
+	x.Asked.Stray = true
+	x.Lines = []drill.GivenLine{{ID: "s0", Role: drill.StopLine, Segment: geom.Segment{A: geom.Vec{X: 12, Y: 13}, B: geom.Vec{X: 14, Y: 150}}}}
+	x.Edges[0].Drawn = &geom.Segment{A: geom.Vec{X: 61, Y: 62}, B: geom.Vec{X: 83, Y: 84}}
+	x.Bent = []drill.Bent{{Edge: x.Edges[0].ID, By: geom.Degrees(-4.5)}}
+	x.Told = &drill.Told{Turn: &turn, Cube: true, Distance: &distance, Cone: &cone, Stand: drill.Across, Form: drill.SlabForm,
+		Points: []drill.ToldPoint{{ID: "m-width", Role: drill.MeasuringPoint, HasSet: true, Set: perspective.Width, At: geom.Vec{X: 71, Y: 72}}}}
+	x.Difficulty = &difficulty
+	return x
+}
+
 // drawn is an attempt at x as a pen would leave it: strokes along the asked
 // edges, n samples each, rounded as clients round.
 func drawn(x *drill.Exercise, strokes, n int) *grade.Attempt {
@@ -137,8 +157,14 @@ func gradeAllWays() *grade.Grade {
 		},
 		CornerGap: &gap, Proportions: &[3]float64{1, 1, 1.12}, HorizonError: deg(0),
 		ProportionsSE: &[3]float64{0, 0.05, 0.1}, HorizonErrorSE: deg(1.25),
-		Camera:  &grade.Camera{Y: &grade.Figure{Value: 80.5, SE: 6}, Distance: &grade.Figure{Value: 262, SE: 31}, Cone: &grade.Figure{Value: 18.4, SE: 2}},
-		Missing: []string{"e7"}, Unmatched: []int{5},
+		Answers: []grade.Answer{{For: "p-width", Error: geom.Degrees(2.5), Turn: deg(-1.5), Early: deg(2), Score: 54, Outside: true},
+			{For: "horizon", Error: geom.Degrees(0.5), Height: &gap, Tilt: deg(0.25), Score: 85}},
+		Signals:    &grade.Signals{Hits: 1, Misses: 1, FalseAlarms: 2, Rejections: 8},
+		Strays:     []grade.StrayEdge{{Edge: "e3", By: geom.Degrees(4), Tapped: true}, {Edge: "e7", Tapped: true}},
+		Depths:     []grade.Depth{{For: "t1", Want: 0.5, Drawn: 0.55, LnRatio: 0.0953101798, Score: 60, Outside: true}},
+		RightAngle: deg(-3),
+		Camera:     &grade.Camera{Y: &grade.Figure{Value: 80.5, SE: 6}, Distance: &grade.Figure{Value: 262, SE: 31}, Cone: &grade.Figure{Value: 18.4, SE: 2}},
+		Missing:    []string{"e7"}, Unmatched: []int{5},
 		Findings: []grade.Finding{
 			{Code: "meets-early", Set: perspective.Depth, HasSet: true, Text: "The depth lines meet too early: at 4/5 of the distance.", P: 0.004},
 			{Code: "missing", Text: "One edge is missing."},

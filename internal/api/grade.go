@@ -11,7 +11,7 @@ import (
 var (
 	gradeShape = shape{
 		[]string{"version", "attempt", "exercise", "score", "lines", "sets"},
-		[]string{"rms_error_deg", "hand_deg", "corners", "proportions", "proportions_se", "horizon_error_deg", "horizon_error_se_deg", "camera", "missing", "unmatched", "findings", "scatter"},
+		[]string{"rms_error_deg", "hand_deg", "corners", "proportions", "proportions_se", "horizon_error_deg", "horizon_error_se_deg", "camera", "answers", "signals", "strays", "depths", "right_angle_error_deg", "missing", "unmatched", "findings", "scatter"},
 	}
 	gapShape        = shape{[]string{"rms_gap_mm"}, nil}
 	scatterShape    = shape{[]string{"sum_sq_deg2", "dof"}, nil}
@@ -75,6 +75,16 @@ func (r *reader) grade() *grade.Grade {
 			g.HorizonErrorSE = r.optionalAngle()
 		case "camera":
 			g.Camera = r.camera()
+		case "answers":
+			r.array(maxGraded, func(int) { g.Answers = append(g.Answers, r.answer()) })
+		case "signals":
+			g.Signals = r.signals()
+		case "strays":
+			r.array(maxGraded, func(int) { g.Strays = append(g.Strays, r.strayEdge()) })
+		case "depths":
+			r.array(maxGraded, func(int) { g.Depths = append(g.Depths, r.depth()) })
+		case "right_angle_error_deg":
+			g.RightAngle = r.optionalAngle()
 		case "missing":
 			g.Missing = r.ids(maxGraded)
 		case "unmatched":

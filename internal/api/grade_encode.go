@@ -66,6 +66,7 @@ func (w *writer) gradeRest(g *grade.Grade) {
 		w.key("camera")
 		w.camera(g.Camera)
 	}
+	w.found(g)
 	w.key("missing")
 	w.texts(g.Missing)
 	w.key("unmatched")

@@ -55,6 +55,7 @@ func TestSchemas(t *testing.T) {
 	}{
 		{"Exercise", EncodeExercise(twoPoint(), true)}, {"Exercise", EncodeExercise(dots(), true)},
 		{"WithheldExercise", EncodeExercise(twoPoint(), false)}, {"WithheldExercise", EncodeExercise(dots(), false)},
+		{"Exercise", EncodeExercise(everyDrill(), true)}, {"WithheldExercise", EncodeExercise(everyDrill(), false)},
 		{"Attempt", EncodeAttempt(a)}, {"Attempt", EncodeAttempt(&bare)}, {"Attempt", []byte(smallest)},
 		{"Grade", EncodeGrade(gradeAllWays())}, {"Grade", EncodeGrade(&grade.Grade{Attempt: a.ID, Exercise: "x"})},
 		{"AttemptView", view}, {"Progress", EncodeProgress(progressAllWays())}, {"Progress", EncodeProgress(Progress{})},

@@ -56,9 +56,17 @@ type Grade struct {
 	ProportionsSE  *[3]float64
 	HorizonErrorSE *geom.Angle
 	Camera         *Camera
-	Missing        []string // asked edges or targets without a line
-	Unmatched      []int    // strokes that are no edge and no construction line
-	Findings       []Finding
+	// Answers to what is found rather than drawn: points and the horizon.
+	Answers []Answer
+	Signals *Signals    // which edges were told from the rest; nil: not asked
+	Strays  []StrayEdge // the edges that are bent or were taken for it
+	Depths  []Depth     // depths judged, in true depth
+	// RightAngle is how far the angle between a box's two level points, seen
+	// from the station point, is from a right one.
+	RightAngle *geom.Angle
+	Missing    []string // asked edges, targets, points or the horizon without an answer
+	Unmatched  []int    // strokes that are no edge and no construction line
+	Findings   []Finding
 	// Scatter is what this attempt adds to the learner's hand history: zero
 	// when it was not drawn free-hand.
 	Scatter Scatter
@@ -84,6 +92,38 @@ type Line struct {
 	Score    float64 // line score, 0 to 100
 	Excess   float64 // |error| / g(L) in degrees: e* of the length law
 	Outside  bool    // outside the band 2 sqrt(device² + (s80 g)²)
+}
+
+// Answer is a point or the horizon as it was marked. Angles are those by which
+// the edges of the point's set would turn if they ran to the mark.
+type Answer struct {
+	For         string // id of a point, or "horizon"
+	Error       geom.Angle
+	Turn, Early *geom.Angle // of a point: the pencil's two parts, as in SetGrade
+	Height      *float64    // of the horizon: mm below (+) or above (-) the true one
+	Tilt        *geom.Angle // of the horizon, clockwise positive
+	Score       float64     // 0 to 100
+	Outside     bool        // outside the band
+}
+
+// Signals counts the edges of a stray sheet as signal detection does.
+type Signals struct{ Hits, Misses, FalseAlarms, Rejections int }
+
+// StrayEdge is an edge that is bent, or was taken for bent, or both.
+type StrayEdge struct {
+	Edge   string
+	By     geom.Angle // 0: it is true
+	Tapped bool
+}
+
+// Depth is one judged depth. Lengths are true ones, in units of the depth that
+// is given, so that millimetres near and far count alike.
+type Depth struct {
+	For         string // a target, or the set that was judged
+	Want, Drawn float64
+	LnRatio     float64 // ln(Drawn / Want): + too deep, - too shallow
+	Score       float64 // 0 to 100
+	Outside     bool    // outside the band
 }
 
 // SetGrade is what one set of one box amounts to.
