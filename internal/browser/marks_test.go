@@ -375,7 +375,7 @@ func TestMarksWaitForTheConnection(t *testing.T) {
 func TestMarkScreens(t *testing.T) {
 	t.Parallel()
 	b := newTab(t, newSite(t), desktop)
-	x := b.pose(drill.Three, 4, false, asked{Points: []string{"p-width", "p-depth", "p-height"}, Horizon: true})
+	b.pose(drill.Three, 4, false, asked{Points: []string{"p-width", "p-depth", "p-height"}, Horizon: true})
 	b.click("#mark-horizon")
 	b.tap(geom.Vec{X: 20, Y: 30})
 	b.tap(geom.Vec{X: 280, Y: 40})
@@ -389,7 +389,7 @@ func TestMarkScreens(t *testing.T) {
 	b.everywhere("meet-small", func(what string) { b.fits(what) })
 
 	b = newTab(t, newSite(t), desktop)
-	x = b.pose(drill.Two, 4, true, asked{Stray: true})
+	x := b.pose(drill.Two, 4, true, asked{Stray: true})
 	b.tap(geom.Mid(x.Segment(x.Edges[2]).A, x.Segment(x.Edges[2]).B))
 	b.click("#keys")
 	b.everywhere("stray", b.drawable)
